@@ -1,0 +1,134 @@
+"""What a plugin may use: the marker for hooks, and the records that hooks give and take.
+
+Importing this module loads neither Qt nor numpy, so that a plugin's ``plugin.py`` costs nothing at
+start-up. A plugin reaches the running program through the `Host` that its page factory is given.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING, Protocol
+
+import pluggy
+
+if TYPE_CHECKING:
+    from argparse import ArgumentParser, Namespace
+    from collections.abc import Callable, Mapping
+    from pathlib import Path
+
+    from PySide6.QtWidgets import QWidget
+
+    from knowngood.bench import Bench
+    from knowngood.drafts import Drafts
+    from knowngood.tasks import Tasks
+    from knowngood.units import Units
+    from knowngood_refdata.records import Conditions, Instruments
+    from knowngood_refdata.store import Store
+
+API_VERSION = 1
+
+hookimpl = pluggy.HookimplMarker("knowngood")
+"""Mark a function of a plugin module as the implementation of the hook of the same name."""
+
+
+class Group(StrEnum):
+    """The groups of the left rail, in their order."""
+
+    BENCH = "Bench"
+    LIBRARY = "Library"
+    REFERENCE = "Reference"
+    SHOP = "Shop"
+
+
+class Host(Protocol):
+    """What a page can ask of the program. It is all there is: the window itself is not handed out.
+
+    `store` is the open library, `bench` what is in hand, `units` the unit system and how to write
+    values in it, `tasks` runs long work off the GUI thread, `drafts` keeps what has been typed but not
+    yet saved.
+    """
+
+    store: Store
+    bench: Bench
+    units: Units
+    tasks: Tasks
+    drafts: Drafts
+
+    def show_page(self, key: str) -> None:
+        """Bring the page with this key to the front."""
+
+    def say(self, text: str) -> None:
+        """Show a short sentence in the window's status line."""
+
+    def user(self) -> str:
+        """The name under which work is recorded."""
+
+    def report_html(self, session_id: int) -> str:
+        """The report on a session as one self-contained HTML page."""
+
+    def print_report(self, session_id: int, path: Path) -> None:
+        """Write the report on a session to ``path`` as PDF."""
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A page of the left rail; ``factory`` is called at the first click, with the host."""
+
+    key: str
+    title: str
+    group: Group
+    order: int
+    factory: Callable[[Host], QWidget]
+
+
+@dataclass(frozen=True, slots=True)
+class LogRequest:
+    """A log file to be imported without a window.
+
+    ``mapping`` overrides the proposal, by column name: ``{"P1": "low side, psi, gauge"}``.
+    ``trust_proposal`` accepts a proposal without open questions; a doubtful one is always refused.
+    """
+
+    path: Path
+    vehicle_id: int | None
+    refrigerant: str
+    conditions: Conditions
+    instruments: Instruments
+    mapping: Mapping[str, str]
+    technician: str = ""
+
+
+class Desk(Protocol):
+    """What a command can ask of the program: the library and the log import, without a window."""
+
+    store: Store
+
+    def import_log(self, request: LogRequest) -> int:
+        """Import and analyse a log with the first plugin that reads it; return the session's id."""
+
+    def report_html(self, session_id: int) -> str:
+        """The report on a session as one self-contained HTML page."""
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """A command of the ``knowngood`` command line; ``run`` returns the exit code."""
+
+    name: str
+    help: str
+    configure: Callable[[ArgumentParser], None]
+    run: Callable[[Desk, Namespace], int]
+
+
+@dataclass(frozen=True, slots=True)
+class ReportSection:
+    """A part of the report: a heading, and HTML in which every text from outside is escaped."""
+
+    title: str
+    order: int
+    html: str
+
+
+class LogRefused(Exception):  # noqa: N818 - a refusal is an answer, not an error of the program
+    """A log cannot be imported as it is. The text says what was found, what was kept, what to do."""

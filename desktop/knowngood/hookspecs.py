@@ -1,0 +1,57 @@
+"""The hooks: what a plugin can bring. One typed function a hook, four parts in each docstring."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pluggy
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from knowngood.api import Command, LogRequest, Page, ReportSection
+    from knowngood_refdata.store import Store
+
+hookspec = pluggy.HookspecMarker("knowngood")
+
+
+@hookspec
+def pages() -> Sequence[Page]:  # type: ignore[empty-body]
+    """Bring pages for the left rail.
+
+    Called once, before the window is shown; the page itself is made at its first click.
+    Return the pages; an empty sequence means none.
+    When it raises, the plugin has no pages and is listed with the traceback; others keep theirs.
+    """
+
+
+@hookspec
+def commands() -> Sequence[Command]:  # type: ignore[empty-body]
+    """Bring commands for the ``knowngood`` command line.
+
+    Called once when the command line starts.
+    Return the commands; an empty sequence means none.
+    When it raises, the plugin's commands are missing and the error is printed; others still run.
+    """
+
+
+@hookspec
+def import_log(store: Store, request: LogRequest) -> int | None:
+    """Read a log file into the library, analyse it and store what was found.
+
+    Called for a log named on the command line, plugin after plugin until one answers.
+    Return the id of the new session; None means that this plugin does not read such files.
+    Raise `knowngood.api.LogRefused` for a file that is recognised but cannot be trusted: the refusal
+    is shown and nothing is stored. Any other exception counts as a fault of the plugin, and the next
+    plugin is asked.
+    """
+
+
+@hookspec
+def report_sections(store: Store, session_id: int) -> Sequence[ReportSection]:  # type: ignore[empty-body]
+    """Bring sections for the report on a session.
+
+    Called each time a report is made, possibly off the GUI thread.
+    Return the sections; an empty sequence means that there is nothing to add.
+    When it raises, the report says that this plugin's part is missing; the rest is printed.
+    """

@@ -1,0 +1,1 @@
+"""Check-up: the steady windows of a session against known-good readings under matching conditions."""

@@ -1,0 +1,1 @@
+"""The reference database and the reference knowledge that every plugin computes with. No Qt."""

@@ -1,0 +1,1 @@
+"""Expected ranges from known-good readings, and the rule of like with like."""

@@ -1,0 +1,162 @@
+"""Like with like: may a reading be compared with a known-good one, and if not, why not.
+
+The match classes are proposals of the trade (common practice, no source): ambient within 4 K, relative
+humidity within 15 points, engine speed within 100 rpm, the same fan stage and the same air source.
+What is not recorded is never taken as equal.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from knowngood_refdata.records import Conditions, Reading
+
+AMBIENT_WITHIN_K = 4.0
+HUMIDITY_WITHIN = 0.15
+ENGINE_WITHIN_RPM = 100.0
+BLOWER_WITHIN = 0.10
+
+
+class Condition(StrEnum):
+    """The conditions that a comparison looks at, the ones it cannot do without first."""
+
+    AMBIENT = "ambient"
+    HUMIDITY = "humidity"
+    ENGINE_SPEED = "engine speed"
+    FAN_STAGE = "fan stage"
+    AIR_SOURCE = "air source"
+    BLOWER = "blower"
+    DOORS = "doors"
+    HOOD = "hood"
+    SUN = "sun"
+
+
+REQUIRED = (
+    Condition.AMBIENT,
+    Condition.HUMIDITY,
+    Condition.ENGINE_SPEED,
+    Condition.FAN_STAGE,
+    Condition.AIR_SOURCE,
+)
+
+
+class Grade(StrEnum):
+    """How one condition of two readings compares."""
+
+    MATCHES = "matches"
+    DIFFERS = "differs"
+    NOT_RECORDED = "not recorded here"
+    NOT_RECORDED_THERE = "not recorded there"
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A steady point with its conditions: what a comparison needs to know of a reading."""
+
+    conditions: Conditions
+    engine_rpm: float | None
+    fan_stage: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """How the conditions of a known-good reading compare with those of the point in hand."""
+
+    reading: Reading
+    grades: dict[Condition, Grade]
+
+    @property
+    def comparable(self) -> bool:
+        """Whether every required condition matches."""
+        return not self.obstacles
+
+    @property
+    def obstacles(self) -> tuple[Condition, ...]:
+        """The required conditions that do not match."""
+        return tuple(one for one in REQUIRED if self.grades[one] is not Grade.MATCHES)
+
+    @property
+    def remarks(self) -> tuple[Condition, ...]:
+        """The other conditions that are known to differ, or are unknown."""
+        return tuple(
+            one for one in Condition if one not in REQUIRED and self.grades[one] is not Grade.MATCHES
+        )
+
+
+def match(point: Point, reading: Reading) -> Match:
+    """Grade every condition of a known-good reading against a point."""
+    here, there = point.conditions, reading.conditions
+    grades = {
+        Condition.AMBIENT: _near(here.ambient_k, there.ambient_k, AMBIENT_WITHIN_K),
+        Condition.HUMIDITY: _near(here.relative_humidity, there.relative_humidity, HUMIDITY_WITHIN),
+        Condition.ENGINE_SPEED: _near(point.engine_rpm, reading.engine_rpm, ENGINE_WITHIN_RPM),
+        Condition.FAN_STAGE: _same(point.fan_stage, reading.fan_stage),
+        Condition.AIR_SOURCE: _same(here.air_source, there.air_source),
+        Condition.BLOWER: _near(here.blower, there.blower, BLOWER_WITHIN),
+        Condition.DOORS: _same(here.doors, there.doors),
+        Condition.HOOD: _same(here.hood, there.hood),
+        Condition.SUN: _same(here.sun, there.sun),
+    }
+    return Match(reading, grades)
+
+
+@dataclass(frozen=True, slots=True)
+class Matches:
+    """All known-good readings of a vehicle graded against one point."""
+
+    point: Point
+    all: tuple[Match, ...]
+
+    @property
+    def comparable(self) -> tuple[Match, ...]:
+        """Those that may be compared."""
+        return tuple(one for one in self.all if one.comparable)
+
+    def not_recorded(self) -> tuple[Condition, ...]:
+        """The required conditions that the point in hand lacks."""
+        return tuple(
+            condition
+            for condition in REQUIRED
+            if any(one.grades[condition] is Grade.NOT_RECORDED for one in self.all)
+        )
+
+    def blocking(self) -> tuple[tuple[Condition, int], ...]:
+        """For each required condition, how many readings it excludes; the worst first."""
+        counts = [(condition, sum(condition in one.obstacles for one in self.all)) for condition in REQUIRED]
+        return tuple(sorted(((c, n) for c, n in counts if n), key=lambda pair: -pair[1]))
+
+    def matched(self) -> tuple[Condition, ...]:
+        """The conditions that match in every comparable reading."""
+        kept = self.comparable
+        return tuple(c for c in Condition if kept and all(m.grades[c] is Grade.MATCHES for m in kept))
+
+    def unmatched(self) -> tuple[Condition, ...]:
+        """The conditions that fail to match in at least one comparable reading."""
+        return tuple(c for c in Condition if any(c in m.remarks for m in self.comparable))
+
+
+def match_all(point: Point, readings: Sequence[Reading]) -> Matches:
+    """Grade many known-good readings against one point."""
+    return Matches(point, tuple(match(point, one) for one in readings))
+
+
+def _near(here: float | None, there: float | None, within: float) -> Grade:
+    if here is None:
+        return Grade.NOT_RECORDED
+    if there is None:
+        return Grade.NOT_RECORDED_THERE
+    # The tolerance itself still matches, whatever binary fractions make of it.
+    return Grade.MATCHES if abs(here - there) <= within + 1e-9 else Grade.DIFFERS
+
+
+def _same(here: object, there: object) -> Grade:
+    if here is None:
+        return Grade.NOT_RECORDED
+    if there is None:
+        return Grade.NOT_RECORDED_THERE
+    return Grade.MATCHES if here == there else Grade.DIFFERS

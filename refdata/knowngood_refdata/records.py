@@ -1,0 +1,381 @@
+"""Frozen records that leave the store: everything in SI, every name in the words of the trade.
+
+Pressures are absolute pascals, temperatures kelvins, masses kilograms, times seconds, fractions 0 to 1.
+Engine speed is the one exception: it stays in revolutions per minute, the unit of every instrument.
+An ORM object never leaves the store; these do, and they can be passed between threads and plugins.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import datetime
+
+    import numpy as np
+    from numpy.typing import NDArray
+
+NOTHING: Mapping[str, str] = MappingProxyType({})
+
+
+class SourceKind(StrEnum):
+    """Where a spec value comes from, the most trusted kind first: the label on the car beats the book."""
+
+    UNDER_HOOD_LABEL = "under-hood label"
+    BULLETIN = "bulletin"
+    SERVICE_INFORMATION = "service information"
+    MEASURED = "measured"
+    GENERIC = "generic"
+
+
+class Standing(StrEnum):
+    """What a reading counts for: only *known-good* ones stand behind an expected range."""
+
+    CANDIDATE = "candidate"
+    KNOWN_GOOD = "known-good"
+    RETIRED = "retired"
+
+
+class CompressorKind(StrEnum):
+    """How displacement is controlled."""
+
+    FIXED = "fixed displacement"
+    INTERNAL_VARIABLE = "internally controlled variable"
+    EXTERNAL_VARIABLE = "externally controlled variable"
+    ELECTRIC = "electric"
+
+
+class MeteringDevice(StrEnum):
+    """What drops the pressure ahead of the evaporator."""
+
+    ORIFICE_TUBE = "orifice tube"
+    EXPANSION_VALVE = "expansion valve"
+    ELECTRONIC_VALVE = "electronic expansion valve"
+
+
+class AirSource(StrEnum):
+    """Where the evaporator takes its air."""
+
+    RECIRCULATION = "recirculation"
+    FRESH = "fresh air"
+
+
+class Opening(StrEnum):
+    """State of doors, or of the hood (bonnet)."""
+
+    OPEN = "open"
+    CLOSED = "closed"
+
+
+class Role(StrEnum):
+    """What a recorded channel measures."""
+
+    LOW_SIDE = "low side"
+    HIGH_SIDE = "high side"
+    SUCTION_LINE = "suction line"
+    LIQUID_LINE = "liquid line"
+    DISCHARGE_LINE = "discharge line"
+    VENT = "vent"
+    AMBIENT = "ambient"
+    INTAKE = "cabin intake"
+    HUMIDITY = "relative humidity"
+    ENGINE_SPEED = "engine speed"
+    COOLANT = "coolant"
+    FAN_COMMAND = "fan command"
+    COMPRESSOR_COMMAND = "compressor command"
+    BAROMETER = "barometer"
+    OTHER = "other"
+
+
+class Quantity(StrEnum):
+    """A quantity of a steady point that is compared with known-good readings."""
+
+    LOW_SIDE = "low side"
+    HIGH_SIDE = "high side"
+    SUPERHEAT = "superheat"
+    SUBCOOLING = "subcooling"
+    CONDENSING_ABOVE_AMBIENT = "condensing above ambient"
+    EVAPORATING = "evaporating temperature"
+    VENT = "vent temperature"
+
+
+class Verdict(StrEnum):
+    """How one side answers a change of engine speed."""
+
+    RISES = "rises"
+    LEVEL = "stays level"
+    FALLS = "falls"
+    CANNOT_TELL = "cannot tell"
+
+
+class EventKind(StrEnum):
+    """What happened at one moment of a session."""
+
+    FAN_STAGE_UP = "fan stage up"
+    FAN_STAGE_DOWN = "fan stage down"
+    ENGINE_SPEED_STEP = "engine speed step"
+    COMPRESSOR_OFF_LINE = "compressor off line"
+    COMPRESSOR_ON_LINE = "compressor on line"
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """A value with its standard uncertainty (k = 1), both in the SI unit of the quantity."""
+
+    value: float
+    standard_uncertainty: float
+
+
+@dataclass(frozen=True, slots=True)
+class PressureInstrument:
+    """A gauge or transducer: accuracy class in percent of full scale, full scale in pascals."""
+
+    class_percent: float
+    full_scale_pa: float
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Thermometer:
+    """A temperature probe: limit of error ``limit_k`` (plus or minus), clamp bias seen one-sidedly."""
+
+    limit_k: float
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Instruments:
+    """What a session was measured with. The defaults are common dial gauges and a type K probe."""
+
+    low: PressureInstrument = PressureInstrument(1.6, 10e5, "dial gauge class 1.6, 10 bar")
+    high: PressureInstrument = PressureInstrument(1.6, 35e5, "dial gauge class 1.6, 35 bar")
+    line: Thermometer = Thermometer(2.5, "type K class 2")
+    air: Thermometer = Thermometer(1.0, "air probe")
+
+
+@dataclass(frozen=True, slots=True)
+class Conditions:
+    """How and where a test was run. ``None`` means not recorded, which is never taken as equal.
+
+    ``barometer_pa`` is the local air pressure; when only an altitude is known the standard atmosphere
+    gives it. ``fan_stage`` is the condenser fan's stage at the start of the session. ``blower`` is the
+    fraction of full blower speed. ``run_time_s`` is how long the system ran before the recording.
+    """
+
+    ambient_k: float | None = None
+    intake_k: float | None = None
+    relative_humidity: float | None = None
+    barometer_pa: float | None = None
+    altitude_m: float | None = None
+    blower: float | None = None
+    air_source: AirSource | None = None
+    doors: Opening | None = None
+    hood: Opening | None = None
+    sun: bool | None = None
+    fan_stage: int | None = None
+    run_time_s: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SpecValue:
+    """One value of a vehicle's specification with everything needed to trust it.
+
+    ``value`` is in SI when the field is a quantity and ``None`` when it is text; ``as_printed`` is the
+    text of the source, unit included (``470 ± 15 g``).
+    """
+
+    id: int
+    field: str
+    value: float | None
+    tolerance: float | None
+    as_printed: str
+    source_kind: SourceKind
+    citation: str
+    revision: str = ""
+    entered_by: str = ""
+    reviewed_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicle:
+    """A vehicle configuration: year range, make, model, engine, and its spec values.
+
+    ``specs`` holds, for each field, every value on record, the most trusted source first.
+    Field names are plain: ``refrigerant``, ``charge``, ``compressor``, ``metering device``, ``fan``,
+    ``oil``, ``evaporators``.
+    """
+
+    id: int
+    make: str
+    model: str
+    engine: str
+    year_from: int
+    year_to: int | None
+    market: str = ""
+    evaporators: str = ""
+    maker: str = ""
+    family: str = ""
+    family_id: int | None = None
+    notes: str = ""
+    version: int = 1
+    specs: Mapping[str, tuple[SpecValue, ...]] = field(default_factory=dict)
+
+    @property
+    def name(self) -> str:
+        """The vehicle in one line: ``Tarn Skerry 1.6 petrol, 2021-23, single evaporator``."""
+        if self.year_to is None:
+            years = f"{self.year_from} on"
+        elif self.year_to == self.year_from:
+            years = f"{self.year_from}"
+        else:
+            years = f"{self.year_from}\N{EN DASH}{self.year_to % 100:02d}"
+        head = " ".join(part for part in (self.make, self.model, self.engine) if part)
+        return ", ".join(part for part in (head, years, self.market, self.evaporators) if part)
+
+    def spec(self, name: str) -> SpecValue | None:
+        """The most trusted value of a field, or None when the library holds none."""
+        values = self.specs.get(name, ())
+        return values[0] if values else None
+
+    @property
+    def refrigerant(self) -> str | None:
+        """The refrigerant's designation, ``R-134a`` or ``R-1234yf``; None when not on record."""
+        value = self.spec("refrigerant")
+        return value.as_printed if value else None
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One real car of a configuration."""
+
+    id: int
+    vehicle_id: int
+    vin: str = ""
+    fleet_number: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SessionInfo:
+    """A recorded session without its samples."""
+
+    id: int
+    vehicle_id: int | None
+    unit_id: int | None
+    title: str
+    started_at: datetime | None
+    refrigerant: str
+    conditions: Conditions
+    instruments: Instruments
+    duration_s: float
+    sample_count: int
+    source_name: str
+    source_sha256: str
+    technician: str = ""
+    note: str = ""
+    version: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Channel:
+    """One recorded channel as the file gave it; ``values`` are in ``unit``, samples missing are NaN.
+
+    ``gauge`` tells, for a pressure, whether the logger counted from the local air pressure; it is
+    meaningless for other kinds. A mapping mistake is mended by changing role, unit or gauge: the
+    samples stay as recorded.
+    """
+
+    name: str
+    role: Role
+    unit: str
+    gauge: bool
+    values: NDArray[np.float64]  # (n,)
+
+
+@dataclass(frozen=True, slots=True)
+class Recording:
+    """The samples of a session: one time axis in seconds from the first sample, and its channels."""
+
+    time_s: NDArray[np.float64]  # (n,), rising
+    channels: tuple[Channel, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SteadyWindow:
+    """A stretch in which the readings had settled, with the settled values.
+
+    ``fan_stage`` is counted on from the conditions' stage through the fan events of the session, None
+    when the stage at the start is not known. ``values`` holds one estimate a quantity; the standard
+    uncertainty covers instrument and scatter.
+    """
+
+    start_s: float
+    end_s: float
+    engine_rpm: float | None
+    fan_stage: int | None
+    label: str
+    values: Mapping[Quantity, Estimate]
+    by_hand: bool = False
+    id: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something that happened in a session, in words for the plot and with its moment."""
+
+    kind: EventKind
+    at_s: float
+    text: str
+    id: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Response:
+    """The answer of both sides to engine speed between two steady windows.
+
+    Changes are in pascals. ``same_fan_stage`` is False when a fan event lies between the windows: then
+    the change is not the engine speed's alone, and ``remark`` says so.
+    """
+
+    from_rpm: float
+    to_rpm: float
+    low_pa: Estimate
+    high_pa: Estimate
+    low: Verdict
+    high: Verdict
+    same_fan_stage: bool
+    remark: str = ""
+    id: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """Everything that was found in one session."""
+
+    windows: tuple[SteadyWindow, ...] = ()
+    events: tuple[Event, ...] = ()
+    responses: tuple[Response, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One steady point of one car with its conditions: the leaf of the book."""
+
+    id: int
+    vehicle_id: int
+    unit_id: int | None
+    session_id: int | None
+    taken_at: datetime
+    conditions: Conditions
+    engine_rpm: float | None
+    fan_stage: int | None
+    values: Mapping[Quantity, Estimate]
+    standing: Standing
+    decided_by: str = ""
+    decided_why: str = ""
+    unit_name: str = ""
+    version: int = 1
