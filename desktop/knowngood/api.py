@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from knowngood.bench import Bench
     from knowngood.drafts import Drafts
+    from knowngood.scales import System
     from knowngood.tasks import Tasks
     from knowngood.units import Units
     from knowngood_refdata.records import Conditions, Instruments
@@ -100,9 +101,13 @@ class LogRequest:
 
 
 class Desk(Protocol):
-    """What a command can ask of the program: the library and the log import, without a window."""
+    """What a command can ask of the program: the library and the log import, without a window.
+
+    `system` is the unit system in which to answer.
+    """
 
     store: Store
+    system: System
 
     def import_log(self, request: LogRequest) -> int:
         """Import and analyse a log with the first plugin that reads it; return the session's id."""

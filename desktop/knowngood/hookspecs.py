@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from knowngood.api import Command, LogRequest, Page, ReportSection
+    from knowngood.scales import System
     from knowngood_refdata.store import Store
 
 hookspec = pluggy.HookspecMarker("knowngood")
@@ -48,10 +49,11 @@ def import_log(store: Store, request: LogRequest) -> int | None:
 
 
 @hookspec
-def report_sections(store: Store, session_id: int) -> Sequence[ReportSection]:  # type: ignore[empty-body]
+def report_sections(store: Store, session_id: int, system: System) -> Sequence[ReportSection]:  # type: ignore[empty-body]
     """Bring sections for the report on a session.
 
-    Called each time a report is made, possibly off the GUI thread.
+    Called each time a report is made, possibly off the GUI thread; ``system`` is the unit system in
+    which to write values.
     Return the sections; an empty sequence means that there is nothing to add.
     When it raises, the report says that this plugin's part is missing; the rest is printed.
     """

@@ -1,0 +1,75 @@
+"""A whole session against the book: every steady window, every response, and one sentence of outcome."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from knowngood_checkup.core.compare import Outcome, WindowComparison, compare_window
+from knowngood_checkup.core.plane import Ellipse, KnownGoodResponse, ellipse, known_good_responses
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from knowngood_refdata.records import Conditions, Findings, Reading, Response
+
+
+@dataclass(frozen=True, slots=True)
+class ResponseComparison:
+    """The response of this car to engine speed and of the known-good ones, with their ellipses."""
+
+    response: Response
+    known_good: tuple[KnownGoodResponse, ...]
+    inner: Ellipse | None
+    outer: Ellipse | None
+
+
+@dataclass(frozen=True, slots=True)
+class CheckUp:
+    """All comparisons of one session."""
+
+    windows: tuple[WindowComparison, ...]
+    responses: tuple[ResponseComparison, ...]
+
+    @property
+    def outcome(self) -> str:
+        """One sentence that says what came of it, in words that a customer understands."""
+        return _sentence(self)
+
+
+def check(findings: Findings, conditions: Conditions, known_good: Sequence[Reading]) -> CheckUp:
+    """Compare everything found in a session with the known-good readings of its vehicle."""
+    windows = tuple(compare_window(one, conditions, known_good) for one in findings.windows)
+    responses = tuple(_respond(one, findings, conditions, known_good) for one in findings.responses)
+    return CheckUp(windows, responses)
+
+
+def _respond(
+    response: Response, findings: Findings, conditions: Conditions, known_good: Sequence[Reading]
+) -> ResponseComparison:
+    start = next((one for one in findings.windows if one.engine_rpm == response.from_rpm), None)
+    stage = start.fan_stage if start else conditions.fan_stage
+    cloud = known_good_responses(response, conditions, stage, known_good)
+    return ResponseComparison(response, cloud, ellipse(cloud, 0.50), ellipse(cloud, 0.90))
+
+
+def _sentence(checkup: CheckUp) -> str:
+    if not checkup.windows:
+        return "Nothing could be compared: the session holds no steady window."
+    strips = [strip for window in checkup.windows for strip in window.strips]
+    judged = [one for one in strips if one.outcome in (Outcome.INSIDE, Outcome.BELOW, Outcome.ABOVE)]
+    if not judged:
+        return "Nothing could be compared: " + _first_reason(checkup) + "."
+    outside = [one for one in judged if one.outcome is not Outcome.INSIDE]
+    windows = sum(any(one.expected for one in window.strips) for window in checkup.windows)
+    compared = (
+        f"{windows} of {len(checkup.windows)} steady windows could be compared with known-good readings"
+    )
+    if not outside:
+        return f"All {len(judged)} compared values lie inside the range of known-good readings; {compared}."
+    return f"{len(outside)} of {len(judged)} compared values lie outside the range; {compared}."
+
+
+def _first_reason(checkup: CheckUp) -> str:
+    reasons = [strip.reason for window in checkup.windows for strip in window.strips if strip.reason]
+    return reasons[0] if reasons else "the steady windows hold no values"

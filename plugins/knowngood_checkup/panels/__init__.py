@@ -1,0 +1,1 @@
+"""The check-up page and its dialogs."""

@@ -1,0 +1,189 @@
+"""The answer of a check-up as plain text and as JSON."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from knowngood import formatting
+from knowngood.formatting import clock
+from knowngood_refdata.quantities import Kind
+from knowngood_refdata.records import Quantity, Response, Verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from knowngood.formatting import System
+    from knowngood_checkup.core.compare import QuantityComparison, WindowComparison
+    from knowngood_checkup.gather import SessionCheck
+    from knowngood_refdata.records import Estimate
+
+CAUTION = (
+    "Information for trained, licensed persons. The vehicle maker's procedure, the refrigerant data sheet "
+    "and local law prevail. Charge is corrected by weight only, from the under-hood label."
+)
+
+
+def value_text(quantity: Quantity, estimate: Estimate, system: System, barometer_pa: float) -> str:
+    """A reading with its 95 % uncertainty in the units of a system."""
+    return formatting.estimate_text(estimate, quantity, system, barometer_pa=barometer_pa)
+
+
+def range_text(strip: QuantityComparison, system: System, barometer_pa: float) -> str:
+    """The 90 % range with what stands behind it, or why there is none."""
+    if strip.expected is None:
+        return strip.reason
+    low, high = (
+        formatting.text(value, strip.quantity, system, barometer_pa=barometer_pa)
+        for value in (strip.expected.outer.low, strip.expected.outer.high)
+    )
+    return f"{low} to {high} ({strip.expected.readings} readings of {strip.expected.cars} cars)"
+
+
+def sheet_text(comparison: WindowComparison) -> str:
+    """The match sheet of a window in a line."""
+    if comparison.reason:
+        return f"Not comparable: {comparison.reason}."
+    parts = []
+    if comparison.matches.matched():
+        parts.append("Matched: " + ", ".join(comparison.matches.matched()) + ".")
+    if comparison.matches.unmatched():
+        parts.append("Not matched: " + ", ".join(comparison.matches.unmatched()) + ".")
+    return " ".join(parts)
+
+
+def response_text(response: Response, system: System) -> str:
+    """A response to engine speed in a sentence.
+
+    Low and high side each rise, stay level, fall, or cannot be told.
+    """
+    head = f"From {response.from_rpm:.0f} to {response.to_rpm:.0f} rpm"
+    sides = ", ".join(
+        f"{name} {verdict}{_change(estimate, verdict, system)}"
+        for name, verdict, estimate in (
+            ("low side", response.low, response.low_pa),
+            ("high side", response.high, response.high_pa),
+        )
+    )
+    return f"{head}: {sides}." + (f" {_sentence_case(response.remark)}" if response.remark else "")
+
+
+def as_text(check: SessionCheck, system: System) -> str:
+    """The whole answer for a terminal."""
+    return "\n".join(_lines(check, system))
+
+
+def as_json(check: SessionCheck) -> dict[str, object]:
+    """The whole answer in SI, absolute pressures, ready for JSON."""
+    return {
+        "session": {
+            "id": check.info.id,
+            "title": check.info.title,
+            "source": check.info.source_name,
+            "sha256": check.info.source_sha256,
+        },
+        "vehicle": None if check.vehicle is None else {"id": check.vehicle.id, "name": check.vehicle.name},
+        "units": "SI; pressures absolute, in Pa; temperatures and differences in K; engine speed in rpm",
+        "known_good_readings": check.known_good_count,
+        "outcome": check.checkup.outcome,
+        "windows": [_window_json(one) for one in check.checkup.windows],
+        "events": [
+            {"kind": str(one.kind), "at_s": one.at_s, "text": one.text} for one in check.findings.events
+        ],
+        "responses": [_response_json(one.response, len(one.known_good)) for one in check.checkup.responses],
+        "caution": CAUTION,
+    }
+
+
+def _lines(check: SessionCheck, system: System) -> Iterator[str]:
+    yield check.vehicle.name if check.vehicle else "No vehicle"
+    charge = check.vehicle.spec("charge") if check.vehicle else None
+    if charge:
+        yield f"Charge {charge.as_printed} ({charge.source_kind}: {charge.citation})"
+    yield f"Session: {check.info.title}"
+    for window in check.checkup.windows:
+        yield ""
+        yield from _window_lines(window, check.barometer_pa, system)
+    if check.findings.events:
+        yield ""
+        yield "Events"
+        yield from (f"  {clock(one.at_s)}  {one.text}" for one in check.findings.events)
+    if check.checkup.responses:
+        yield ""
+        yield "Response to engine speed"
+        for one in check.checkup.responses:
+            yield "  " + response_text(one.response, system)
+    yield ""
+    yield check.checkup.outcome
+    yield CAUTION
+
+
+def _window_lines(comparison: WindowComparison, barometer_pa: float, system: System) -> Iterator[str]:
+    window = comparison.window
+    stage = "fan stage not recorded" if window.fan_stage is None else f"fan stage {window.fan_stage}"
+    yield f"{window.label}, {stage}, {clock(window.start_s)} to {clock(window.end_s)}"
+    for strip in comparison.strips:
+        value = value_text(strip.quantity, strip.reading, system, barometer_pa)
+        detail = (
+            ""
+            if strip.reason and strip.reason == comparison.reason
+            else ("  " + range_text(strip, system, barometer_pa))
+        )
+        yield f"  {strip.quantity:<25}{value:<22}{strip.outcome:<15}{detail}".rstrip()
+    yield "  " + sheet_text(comparison)
+
+
+def _change(estimate: Estimate, verdict: Verdict, system: System) -> str:
+    if verdict is Verdict.CANNOT_TELL:
+        return ""
+    change = formatting.estimate_text(estimate, Kind.PRESSURE, system, difference=True)
+    return f" ({change})"
+
+
+def _sentence_case(text: str) -> str:
+    return text[:1].upper() + text[1:] + ("" if text.endswith(".") else ".")
+
+
+def _window_json(comparison: WindowComparison) -> dict[str, object]:
+    window = comparison.window
+    return {
+        "label": window.label,
+        "start_s": window.start_s,
+        "end_s": window.end_s,
+        "engine_rpm": window.engine_rpm,
+        "fan_stage": window.fan_stage,
+        "comparable": comparison.comparable,
+        "reason": comparison.reason,
+        "matched": [str(one) for one in comparison.matches.matched()],
+        "not_matched": [str(one) for one in comparison.matches.unmatched()],
+        "quantities": {str(one.quantity): _strip_json(one) for one in comparison.strips},
+    }
+
+
+def _strip_json(strip: QuantityComparison) -> dict[str, object]:
+    expected = strip.expected
+    return {
+        "value": strip.reading.value,
+        "standard_uncertainty": strip.reading.standard_uncertainty,
+        "outcome": str(strip.outcome),
+        "reason": strip.reason,
+        "known_good": list(strip.known_good),
+        "range_90": None if expected is None else [expected.outer.low, expected.outer.high],
+        "range_50": None if expected is None else [expected.inner.low, expected.inner.high],
+        "cars": None if expected is None else expected.cars,
+    }
+
+
+def _response_json(response: Response, known_good: int) -> dict[str, object]:
+    return {
+        "from_rpm": response.from_rpm,
+        "to_rpm": response.to_rpm,
+        "low_change_pa": response.low_pa.value,
+        "low_standard_uncertainty_pa": response.low_pa.standard_uncertainty,
+        "low": str(response.low),
+        "high_change_pa": response.high_pa.value,
+        "high_standard_uncertainty_pa": response.high_pa.standard_uncertainty,
+        "high": str(response.high),
+        "same_fan_stage": response.same_fan_stage,
+        "remark": response.remark,
+        "known_good_responses": known_good,
+    }
