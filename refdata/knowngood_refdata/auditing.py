@@ -1,0 +1,78 @@
+"""Stamps and audit trail: filled in for every row that people edit, whoever writes it."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from enum import Enum
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from sqlalchemy import event, insert, inspect
+
+from knowngood_refdata.models.base import Audit, Stamped
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+_BOOKKEEPING = frozenset({"version", "created_at", "created_by", "changed_at", "changed_by", "search_text"})
+
+
+def watch(session: Session, who: str, why: str) -> None:
+    """Stamp and record everything this session writes under a name and a reason."""
+    session.info.update(who=who, why=why)
+    event.listen(session, "before_flush", _stamp)
+    event.listen(session, "after_flush", _record)
+
+
+def _stamp(session: Session, _context: object, _instances: object) -> None:
+    now, who = datetime.now(UTC), session.info["who"]
+    for row in session.new:
+        if isinstance(row, Stamped):
+            row.created_at = row.changed_at = now
+            row.created_by = row.changed_by = who
+    for row in session.dirty:
+        if isinstance(row, Stamped) and session.is_modified(row, include_collections=False):
+            row.changed_at, row.changed_by = now, who
+
+
+def _record(session: Session, _context: object) -> None:
+    changes = [
+        *(_change(session, row, "added") for row in session.new if isinstance(row, Stamped)),
+        *(_change(session, row, "changed") for row in session.dirty if isinstance(row, Stamped)),
+    ]
+    told = [one for one in changes if one["before"] or one["after"]]
+    if told:
+        session.execute(insert(Audit), told)
+
+
+def _change(session: Session, row: Stamped, action: str) -> dict[str, Any]:
+    before, after = {}, {}
+    state = inspect(row)
+    assert state is not None
+    for column in state.mapper.column_attrs:
+        if column.key in _BOOKKEEPING:
+            continue
+        history = state.attrs[column.key].history
+        if action == "added" or history.has_changes():
+            after[column.key] = _plain(getattr(row, column.key))
+            if action == "changed":
+                before[column.key] = _plain(history.deleted[0] if history.deleted else None)
+    return {
+        "at": row.changed_at,
+        "who": session.info["who"],
+        "table_name": state.mapper.local_table.name,
+        "row_id": state.identity[0] if state.identity else row.id,  # type: ignore[attr-defined]
+        "action": action,
+        "before": before,
+        "after": after,
+        "why": session.info["why"],
+    }
+
+
+def _plain(value: Any) -> Any:
+    """A column's value as JSON can hold it."""
+    if isinstance(value, datetime | date):
+        return value.isoformat()
+    if isinstance(value, np.generic):
+        return value.item()
+    return value.value if isinstance(value, Enum) else value

@@ -1,0 +1,7 @@
+"""The steps of the schema, one file a step, importing none of our modules."""
+
+HEAD = "0001"
+"""The step that this version of the program works with."""
+
+KNOWN = ("0001",)
+"""Every step this version knows; a library at another one is newer than the program."""

@@ -1,0 +1,1 @@
+"""Questions to the library and additions to it. Answers are frozen records."""

@@ -1,0 +1,244 @@
+"""Recorded sessions: save, list, read back; the mapping of columns that was confirmed before."""
+
+from __future__ import annotations
+
+import hashlib
+from typing import TYPE_CHECKING, Any
+
+import zstandard
+from sqlalchemy import select
+
+from knowngood_refdata.errors import Conflict, NotFound
+from knowngood_refdata.models import ChannelChunk, ChannelRow, ImportMapping, SessionRow, SourceFile
+from knowngood_refdata.queries.conditions import (
+    columns_of,
+    conditions_of,
+    instruments_from_json,
+    instruments_to_json,
+)
+from knowngood_refdata.queries.findings import findings, save_findings, write_findings
+from knowngood_refdata.records import Channel, Recording, Role, SessionInfo
+from knowngood_refdata.series import Packed, pack, unpack
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from sqlalchemy.orm import Session
+
+    from knowngood_refdata.drafts import SessionDraft
+    from knowngood_refdata.records import Conditions, Instruments
+    from knowngood_refdata.store import Store
+
+__all__ = [
+    "find_by_hash",
+    "findings",
+    "info",
+    "list_sessions",
+    "recording",
+    "remember_mapping",
+    "remembered_mapping",
+    "save",
+    "save_findings",
+    "source",
+    "update_conditions",
+]
+
+_TIME = "time"
+
+
+def save(store: Store, draft: SessionDraft, recorded: Recording, content: bytes) -> int:
+    """Save a session with its samples, its source file and its findings, all or nothing; its id.
+
+    The same file may stand behind several sessions; it is stored once.
+    """
+    # Everything that takes time is done before the library is locked for writing.
+    digest = hashlib.sha256(content).hexdigest()
+    packed = [pack(recorded.time_s), *(pack(one.values) for one in recorded.channels)]
+    with store.writing("session saved") as session:
+        row = SessionRow(
+            **columns_of(draft.conditions),
+            configuration_id=draft.vehicle_id,
+            unit_id=draft.unit_id,
+            source=_source_file(session, digest, draft.source_name, content),
+            title=draft.title,
+            started_at=draft.started_at,
+            refrigerant=draft.refrigerant,
+            instruments=instruments_to_json(draft.instruments),
+            duration_s=float(recorded.time_s[-1] - recorded.time_s[0]) if len(recorded.time_s) else 0.0,
+            sample_count=len(recorded.time_s),
+            technician=draft.technician or store.user,
+            note=draft.note,
+        )
+        session.add(row)
+        session.flush()
+        _write_channels(session, row.id, recorded, packed)
+        if draft.findings is not None:
+            write_findings(session, row.id, draft.findings)
+        return row.id
+
+
+def info(store: Store, session_id: int) -> SessionInfo:
+    """A session without its samples.
+
+    Raises
+    ------
+    NotFound
+        When there is none of this number.
+    """
+    with store.reading() as session:
+        return _info(_row(session, session_id))
+
+
+def list_sessions(store: Store, vehicle_id: int | None = None, limit: int = 200) -> tuple[SessionInfo, ...]:
+    """The latest sessions, of one vehicle or of all."""
+    query = select(SessionRow).where(SessionRow.deleted_at.is_(None))
+    if vehicle_id is not None:
+        query = query.where(SessionRow.configuration_id == vehicle_id)
+    with store.reading() as session:
+        rows = session.scalars(query.order_by(SessionRow.id.desc()).limit(limit))
+        return tuple(_info(row) for row in rows)
+
+
+def find_by_hash(store: Store, sha256: str) -> SessionInfo | None:
+    """The latest session made from a file of this SHA-256, None when the file is new."""
+    query = (
+        select(SessionRow)
+        .join(SessionRow.source)
+        .where(SourceFile.sha256 == sha256, SessionRow.deleted_at.is_(None))
+        .order_by(SessionRow.id.desc())
+        .limit(1)
+    )
+    with store.reading() as session:
+        row = session.scalar(query)
+        return None if row is None else _info(row)
+
+
+def recording(store: Store, session_id: int) -> Recording:
+    """The samples of a session, as the file gave them."""
+    with store.reading() as session:
+        _row(session, session_id)
+        channels = session.scalars(
+            select(ChannelRow).where(ChannelRow.session_id == session_id).order_by(ChannelRow.position)
+        ).all()
+        chunks: dict[int, list[bytes]] = {one.id: [] for one in channels}
+        query = (
+            select(ChannelChunk.channel_id, ChannelChunk.content)
+            .where(ChannelChunk.channel_id.in_(chunks))
+            .order_by(ChannelChunk.channel_id, ChannelChunk.number)
+        )
+        for channel_id, content in session.execute(query):
+            chunks[channel_id].append(content)
+    values = {one.id: unpack(Packed(one.decimals, tuple(chunks[one.id]))) for one in channels}
+    time, *others = channels
+    return Recording(
+        values[time.id],
+        tuple(Channel(one.name, Role(one.role), one.unit, one.gauge, values[one.id]) for one in others),
+    )
+
+
+def source(store: Store, session_id: int) -> bytes:
+    """The log file of a session, byte for byte."""
+    with store.reading() as session:
+        return zstandard.ZstdDecompressor().decompress(_row(session, session_id).source.content)
+
+
+def update_conditions(
+    store: Store, session_id: int, version: int, conditions: Conditions, instruments: Instruments
+) -> None:
+    """Correct how a session was run and measured.
+
+    Raises
+    ------
+    Conflict
+        When the session is no longer at the version that was shown.
+    """
+    with store.writing("conditions corrected") as session:
+        row = _row(session, session_id)
+        if row.version != version:
+            raise Conflict(
+                "Someone else changed the conditions of this session since they were shown. Theirs were kept "
+                "and yours were not stored. Look at the new ones and enter your change again."
+            )
+        for name, value in columns_of(conditions).items():
+            setattr(row, name, value)
+        row.instruments = instruments_to_json(instruments)
+
+
+def remember_mapping(store: Store, signature: str, mapping: Mapping[str, Mapping[str, object]]) -> None:
+    """Keep what the columns of logs with this header mean."""
+    plain: dict[str, Any] = {name: dict(meaning) for name, meaning in mapping.items()}
+    with store.writing("mapping confirmed") as session:
+        row = session.scalar(select(ImportMapping).where(ImportMapping.signature == signature))
+        if row is None:
+            session.add(ImportMapping(signature=signature, mapping=plain))
+        else:
+            row.mapping = plain
+
+
+def remembered_mapping(store: Store, signature: str) -> Mapping[str, Mapping[str, object]] | None:
+    """What the columns of logs with this header meant when last confirmed, None when never."""
+    with store.reading() as session:
+        return session.scalar(select(ImportMapping.mapping).where(ImportMapping.signature == signature))
+
+
+def _source_file(session: Session, digest: str, name: str, content: bytes) -> SourceFile:
+    found = session.scalar(select(SourceFile).where(SourceFile.sha256 == digest))
+    if found is not None:
+        return found
+    compressed = zstandard.ZstdCompressor(level=3).compress(content)
+    return SourceFile(sha256=digest, name=name, size=len(content), content=compressed)
+
+
+def _write_channels(session: Session, session_id: int, recorded: Recording, packed: list[Packed]) -> None:
+    time = ChannelRow(
+        session_id=session_id, position=0, name=_TIME, role=_TIME, unit="s", gauge=False,
+        decimals=packed[0].decimals,
+    )  # fmt: skip
+    channels = [
+        ChannelRow(
+            session_id=session_id,
+            position=position,
+            name=one.name,
+            role=one.role.value,
+            unit=one.unit,
+            gauge=one.gauge,
+            decimals=packed[position].decimals,
+        )
+        for position, one in enumerate(recorded.channels, start=1)
+    ]
+    session.add_all([time, *channels])
+    session.flush()
+    chunks = [
+        {"channel_id": row.id, "number": number, "content": content}
+        for row, series in zip([time, *channels], packed, strict=True)
+        for number, content in enumerate(series.chunks)
+    ]
+    if chunks:
+        session.execute(ChannelChunk.__table__.insert(), chunks)  # type: ignore[attr-defined]
+
+
+def _row(session: Session, session_id: int) -> SessionRow:
+    row = session.get(SessionRow, session_id)
+    if row is None or row.deleted_at is not None:
+        raise NotFound(f"The library holds no session number {session_id}. It may have been deleted.")
+    return row
+
+
+def _info(row: SessionRow) -> SessionInfo:
+    return SessionInfo(
+        id=row.id,
+        vehicle_id=row.configuration_id,
+        unit_id=row.unit_id,
+        title=row.title,
+        started_at=row.started_at,
+        refrigerant=row.refrigerant,
+        conditions=conditions_of(row),
+        instruments=instruments_from_json(row.instruments),
+        duration_s=row.duration_s,
+        sample_count=row.sample_count,
+        source_name=row.source.name,
+        source_sha256=row.source.sha256,
+        technician=row.technician,
+        note=row.note,
+        version=row.version,
+    )
