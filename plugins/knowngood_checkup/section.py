@@ -53,7 +53,7 @@ def _window(comparison: WindowComparison, barometer_pa: float, system: System) -
             escape(value_text(strip.quantity, strip.reading, system, barometer_pa)),
             strip_svg(strip),
             f"<b>{escape(strip.outcome)}</b>",
-            "" if strip.reason == comparison.reason else escape(range_text(strip, system, barometer_pa)),
+            "" if comparison.reason else escape(range_text(strip, system, barometer_pa)),
         )
         yield "<tr>" + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>"
     yield f"</table><p class='sheet'>{escape(sheet_text(comparison))}</p>"

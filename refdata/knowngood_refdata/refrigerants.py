@@ -260,6 +260,8 @@ def _blockwise(
 ) -> float | NDArray[np.float64]:
     values = np.asarray(x, dtype=np.float64)
     flat = values.reshape(-1)
+    if not flat.size:
+        return np.empty(values.shape)
     if flat.size <= BLOCK:
         found = work(flat)
         return float(found[0]) if values.ndim == 0 else found.reshape(values.shape)

@@ -174,3 +174,7 @@ def test_superheat_and_subcooling_of_the_textbook_cycle() -> None:
 def test_an_unknown_refrigerant_is_refused_with_the_known_ones() -> None:
     with pytest.raises(UnknownRefrigerant, match="R-134a, R-1234yf"):
         saturation("R-22")
+
+
+def test_no_samples_give_no_values() -> None:
+    assert saturation("R-134a").temperature_k(np.empty(0)).shape == (0,)

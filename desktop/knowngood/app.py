@@ -1,0 +1,202 @@
+"""The window program: open the library, load the plugins, show the window."""
+
+from __future__ import annotations
+
+import sys
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
+
+from knowngood import paths
+from knowngood.api import Group, Page
+from knowngood.bench import Bench
+from knowngood.cli import LIBRARY_TROUBLE, library_target, plugins_place
+from knowngood.crash import CrashHandler
+from knowngood.crash_dialog import FaultDialog
+from knowngood.drafts import Drafts
+from knowngood.host import WindowHost, user_name
+from knowngood.loader import Plugins, find_sources
+from knowngood.scales import System
+from knowngood.settings import SettingsFile
+from knowngood.tasks import Tasks
+from knowngood.units import Units
+from knowngood.widgets import theme
+from knowngood.window import MainWindow
+from knowngood_refdata.errors import NotFound, StoreError
+from knowngood_refdata.store import Store
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from PySide6.QtWidgets import QWidget
+
+    from knowngood.api import Host
+    from knowngood.settings import Settings
+    from knowngood_refdata.records import Vehicle
+
+FIRST_PAGE = "specs"
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Open the window; return the exit code."""
+    parser = ArgumentParser(prog="knowngood-desktop", description="The window of Knowngood.")
+    parser.add_argument("--library", metavar="PLACE", help="library file, or address of a database")
+    parser.add_argument("--plugins-folder", type=Path, metavar="FOLDER", help="where your own plugins lie")
+    parser.add_argument("--units", choices=[one.value for one in System], help="unit system to show")
+    parser.add_argument("--page", help="the page to begin with")
+    parser.add_argument("--vehicle", type=int, help="number of the vehicle to take in hand")
+    parser.add_argument("--session", type=int, help="number of the session to take in hand")
+    parser.add_argument("--quit-after-start", action="store_true", help="close the window once it is shown")
+    options = parser.parse_args(argv)
+    return run(
+        library=options.library,
+        system=System(options.units) if options.units else None,
+        plugins_folder=options.plugins_folder,
+        page=options.page,
+        vehicle_id=options.vehicle,
+        session_id=options.session,
+        quit_after_start=options.quit_after_start,
+    )
+
+
+def run(
+    *,
+    library: str | None = None,
+    system: System | None = None,
+    plugins_folder: Path | None = None,
+    page: str | None = None,
+    vehicle_id: int | None = None,
+    session_id: int | None = None,
+    quit_after_start: bool = False,
+) -> int:
+    """Run the window program until its window is closed; return the exit code."""
+    app = QApplication.instance()
+    if not isinstance(app, QApplication):
+        app = QApplication(sys.argv[:1])
+    app.setApplicationName("Knowngood")
+    theme.apply(app)
+    settings = SettingsFile(paths.settings_file())
+    store = _open_library(library_target(library, settings.now), settings.now)
+    if store is None:
+        return LIBRARY_TROUBLE
+    window = build_window(store, settings, plugins_place(plugins_folder, settings.now), system)
+    host = window.host
+    assert host is not None
+    faults = FaultDialog(lambda: window)
+    crash = CrashHandler(paths.crash_folder(), keep=host.drafts.save, show=faults.show)
+    crash.install()
+    try:
+        take_in_hand(host, vehicle_id, session_id)
+        window.show_page(page or settings.now.last_page or FIRST_PAGE)
+        if window.page_in_front()[1] is None:
+            window.show_page(window.page_keys[0])
+        window.show()
+        for sentence in (*settings.messages, *host.drafts.messages, crash.last_run):
+            if sentence:
+                window.say(sentence)
+        if quit_after_start:
+            QTimer.singleShot(0, window.close)
+        return app.exec()
+    finally:
+        crash.remove()
+        host.plugins.close()
+        store.close()
+
+
+def build_window(
+    store: Store, settings: SettingsFile, plugins_folder: Path, system: System | None = None
+) -> MainWindow:
+    """A window on an open library, with all pages on its rail and none made yet."""
+    window = MainWindow()
+    plugins = Plugins(find_sources(plugins_folder))
+
+    def remember(chosen: System) -> None:
+        settings.change(units=chosen)
+
+    units = Units(system or settings.now.units, remember=remember)
+    host = WindowHost(
+        store=store,
+        bench=Bench(find_vehicle=lambda number: _find_vehicle(store, number)),
+        units=units,
+        tasks=Tasks(parent=window),
+        drafts=Drafts(paths.drafts_file(), parent=window),
+        plugins=plugins,
+        settings=settings,
+        show=window.show_page,
+        tell=window.say,
+    )
+    host.drafts.problem.connect(window.say)
+    window.attach(host, [*plugins.pages(), *_own_pages(host, plugins_folder)])
+    return window
+
+
+def take_in_hand(host: WindowHost, vehicle_id: int | None, session_id: int | None) -> None:
+    """Take a vehicle and a session in hand; numbers that the library does not hold are told, not fatal."""
+    from knowngood_refdata.queries import sessions, vehicles
+
+    try:
+        if vehicle_id is not None:
+            host.bench.take_vehicle(vehicles.vehicle(host.store, vehicle_id))
+        if session_id is not None:
+            host.bench.take_session(sessions.info(host.store, session_id))
+    except NotFound as error:
+        host.say(str(error))
+
+
+def _find_vehicle(store: Store, number: int) -> Vehicle:
+    from knowngood_refdata.queries import vehicles
+
+    return vehicles.vehicle(store, number)
+
+
+def _own_pages(host: WindowHost, plugins_folder: Path) -> list[Page]:
+    def plugins_page(_host: Host) -> QWidget:
+        from knowngood.pages.plugins_page import PluginsPage
+
+        return PluginsPage(host.plugins, plugins_folder)
+
+    def settings_page(_host: Host) -> QWidget:
+        from knowngood.pages.settings_page import SettingsPage
+
+        return SettingsPage(host.settings, host.units, host.store.place)
+
+    return [
+        Page("plugins", "Plugins", Group.SHOP, 90, plugins_page),
+        Page("settings", "Settings", Group.SHOP, 91, settings_page),
+    ]
+
+
+def _open_library(target: str | None, settings: Settings) -> Store | None:
+    """Open the library, asking for another one as long as it cannot be used; None to give up."""
+    while True:
+        try:
+            return Store.open(target, user=user_name(settings))
+        except StoreError as error:
+            target = _ask_for_another(str(error))
+            if target is None:
+                return None
+
+
+def _ask_for_another(problem: str) -> str | None:
+    box = QMessageBox(QMessageBox.Icon.Warning, "Knowngood", "The library cannot be opened.")
+    box.setInformativeText(problem)
+    again = box.addButton("Open another library...", QMessageBox.ButtonRole.AcceptRole)
+    box.addButton("Quit", QMessageBox.ButtonRole.RejectRole)
+    box.exec()
+    if box.clickedButton() is not again:
+        return None
+    chosen, _ = QFileDialog.getSaveFileName(
+        None,
+        "Open or make a library",
+        str(paths.data_folder() / "library.sqlite"),
+        "Libraries (*.sqlite);;All files (*)",
+        options=QFileDialog.Option.DontConfirmOverwrite,
+    )
+    return chosen or None
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,201 @@
+"""The ``knowngood`` command line: plugins' commands, ``plugins``, ``report``, or the window.
+
+Exit codes: 0 done, 2 bad input (a wrong option, a log that cannot be trusted, a file that cannot be
+written), 3 trouble with the library, 4 a fault of the program or of a plugin.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from argparse import ArgumentParser, Namespace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from knowngood import paths
+from knowngood.api import LogRefused
+from knowngood.crash import Fault, version, write_fault
+from knowngood.files import replace_text
+from knowngood.loader import PluginFailed, Plugins, find_sources
+from knowngood.parsing import ParseError
+from knowngood.scales import System
+from knowngood.settings import Settings, SettingsFile
+from knowngood_refdata.errors import StoreError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+
+    from knowngood.api import Command
+    from knowngood.desk import CommandDesk
+
+    Run = Callable[[CommandDesk, Namespace], int]
+
+DONE, BAD_INPUT, LIBRARY_TROUBLE, FAULT, INTERRUPTED = 0, 2, 3, 4, 130
+LIBRARY_VARIABLE = "KNOWNGOOD_LIBRARY"
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command line; return the exit code."""
+    given = list(sys.argv[1:] if arguments is None else arguments)
+    try:
+        return _run(given)
+    except KeyboardInterrupt:
+        print("Stopped.", file=sys.stderr)
+        return INTERRUPTED
+    except (LogRefused, ParseError) as error:
+        print(error, file=sys.stderr)
+        return BAD_INPUT
+    except OSError as error:
+        named = error.filename and error.strerror
+        print(f"{error.filename}: {error.strerror}." if named else error, file=sys.stderr)
+        return BAD_INPUT
+    except StoreError as error:
+        print(error, file=sys.stderr)
+        return LIBRARY_TROUBLE
+    except PluginFailed as error:
+        print(error, file=sys.stderr)
+        return FAULT
+    except Exception as error:  # noqa: BLE001 - a user gets words and a report, never a traceback
+        return _explain(error)
+
+
+def library_target(option: str | None, settings: Settings) -> str | None:
+    """The library to open: by option, by environment, by setting, or else None for the user's own."""
+    return option or os.environ.get(LIBRARY_VARIABLE) or settings.library or None
+
+
+def plugins_place(option: Path | None, settings: Settings) -> Path:
+    """The plugins folder: by option, by setting, or else the one in the data folder."""
+    if option is not None:
+        return option
+    return Path(settings.plugins_folder) if settings.plugins_folder else paths.plugins_folder()
+
+
+def _run(given: list[str]) -> int:
+    first, rest = _global_options(help_too=False).parse_known_args(given)
+    if not rest:
+        return _open_window(first)
+    kept = SettingsFile(paths.settings_file())
+    _complain(kept.messages)
+    plugins = Plugins(find_sources(plugins_place(first.plugins_folder, kept.now)))
+    try:
+        parser, runs = _parser(plugins)
+        options = parser.parse_args(given)
+        if options.command == "plugins":
+            return _list_plugins(plugins)
+        return _with_library(runs[options.command], plugins, kept.now, options)
+    finally:
+        plugins.close()
+
+
+def _global_options(*, help_too: bool) -> ArgumentParser:
+    parser = ArgumentParser(
+        prog="knowngood",
+        description="A book of known-good readings for mobile air-conditioning work. "
+        "Without a command, the window opens.",
+        epilog="exit codes: 0 done, 2 bad input, 3 trouble with the library, 4 a fault of the program",
+        add_help=help_too,
+        allow_abbrev=False,
+    )
+    parser.add_argument("--library", metavar="PLACE", help="library file, or address of a database")
+    parser.add_argument("--units", choices=[one.value for one in System], help="unit system to answer in")
+    parser.add_argument("--plugins-folder", type=Path, metavar="FOLDER", help="where your own plugins lie")
+    if help_too:
+        parser.add_argument("--version", action="version", version=f"knowngood {version()}")
+    return parser
+
+
+def _parser(plugins: Plugins) -> tuple[ArgumentParser, dict[str, Run]]:
+    parser = _global_options(help_too=True)
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands", required=True)
+    commands.add_parser("plugins", help="list the plugins, what they bring, and how they failed")
+    report = commands.add_parser("report", help="write the report on a session")
+    report.add_argument("session", type=int, help="the number of the session in the library")
+    report.add_argument("--pdf", type=Path, metavar="FILE", help="write it as PDF")
+    report.add_argument("--html", type=Path, metavar="FILE", help="write it as one HTML page")
+    runs: dict[str, Run] = {}
+    for command in plugins.commands():
+        _add(command, commands.add_parser(command.name, help=command.help.replace("%", "%%")), runs)
+    runs["report"] = _report
+    _complain(
+        f"The plugin '{one.name}' failed ({failure})." for one in plugins.status() for failure in one.failures
+    )
+    return parser, runs
+
+
+def _add(command: Command, parser: ArgumentParser, runs: dict[str, Run]) -> None:
+    try:
+        command.configure(parser)
+    except PluginFailed as failed:
+        words = str(failed)
+
+        def refuse(_desk: CommandDesk, _options: Namespace) -> int:
+            print(words, file=sys.stderr)
+            return FAULT
+
+        runs[command.name] = refuse
+    else:
+        runs[command.name] = command.run
+
+
+def _with_library(run: Run, plugins: Plugins, settings: Settings, options: Namespace) -> int:
+    # The database layer takes a third of a second to import: not for --help or a wrong option.
+    from knowngood.desk import CommandDesk
+    from knowngood_refdata.store import Store
+
+    system = System(options.units) if options.units else settings.units
+    store = Store.open(library_target(options.library, settings), user=settings.user, create=False)
+    try:
+        return int(run(CommandDesk(store, plugins, system, shop=settings.shop), options))
+    finally:
+        store.close()
+
+
+def _report(desk: CommandDesk, options: Namespace) -> int:
+    if options.pdf is None and options.html is None:
+        print(desk.report_html(options.session))
+        return DONE
+    if options.html is not None:
+        replace_text(options.html, desk.report_html(options.session), make_folder=False)
+    if options.pdf is not None:
+        desk.print_report(options.session, options.pdf)
+    return DONE
+
+
+def _list_plugins(plugins: Plugins) -> int:
+    plugins.pages()
+    for one in plugins.status():
+        version_text = f" {one.version}" if one.version else ""
+        print(f"{one.name}{version_text} ({one.origin}: {one.place}, {one.loaded_ms:.0f} ms)")
+        for line in one.contributions:
+            print(f"  {line}")
+        for failure in one.failures:
+            print(f"  failed, {failure}")
+    return DONE
+
+
+def _open_window(options: Namespace) -> int:
+    from knowngood.app import run
+
+    return run(
+        library=options.library,
+        system=System(options.units) if options.units else None,
+        plugins_folder=options.plugins_folder,
+    )
+
+
+def _complain(sentences: Iterable[str]) -> None:
+    for sentence in sentences:
+        print(sentence, file=sys.stderr)
+
+
+def _explain(error: Exception) -> int:
+    kept = "What was stored before stays in the library."
+    fault: Fault = write_fault(paths.crash_folder(), error, kept)
+    lies = f"The report is {fault.report}." if fault.report else "The report could not be written."
+    print(f"Something went wrong inside the program: {fault.what}. {kept} {lies}", file=sys.stderr)
+    return FAULT
+
+
+if __name__ == "__main__":
+    sys.exit(main())

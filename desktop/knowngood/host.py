@@ -1,0 +1,70 @@
+"""What the window hands to pages: the `knowngood.api.Host` of the running program."""
+
+from __future__ import annotations
+
+import getpass
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from knowngood.bench import Bench
+    from knowngood.drafts import Drafts
+    from knowngood.loader import Plugins
+    from knowngood.settings import Settings, SettingsFile
+    from knowngood.tasks import Tasks
+    from knowngood.units import Units
+    from knowngood_refdata.store import Store
+
+
+@dataclass
+class WindowHost:
+    """The host of the window's pages. ``show`` and ``say`` are the window's own ways to do so."""
+
+    store: Store
+    bench: Bench
+    units: Units
+    tasks: Tasks
+    drafts: Drafts
+    plugins: Plugins
+    settings: SettingsFile
+    show: Callable[[str], None]
+    tell: Callable[[str], None]
+
+    def show_page(self, key: str) -> None:
+        """Bring the page with this key to the front."""
+        self.show(key)
+
+    def say(self, text: str) -> None:
+        """Show a short sentence in the window's status line."""
+        self.tell(text)
+
+    def user(self) -> str:
+        """The name under which work is recorded."""
+        return user_name(self.settings.now)
+
+    def report_html(self, session_id: int) -> str:
+        """The report on a session as one self-contained HTML page."""
+        from knowngood.report import report_html
+
+        shop = self.settings.now.shop
+        return report_html(self.store, self.plugins, session_id, self.units.system, shop=shop)
+
+    def print_report(self, session_id: int, path: Path) -> None:
+        """Write the report on a session to ``path`` as PDF."""
+        from knowngood.report import print_report
+
+        shop = self.settings.now.shop
+        print_report(self.store, self.plugins, session_id, self.units.system, path, shop=shop)
+
+
+def user_name(settings: Settings) -> str:
+    """The name in the settings, or else that of the computer's account."""
+    if settings.user.strip():
+        return settings.user.strip()
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError):
+        return ""

@@ -1,0 +1,123 @@
+"""The top bar: the vehicle in hand, the session in hand with its conditions, and the unit system."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from knowngood.scales import System
+from knowngood_refdata.quantities import Kind
+from knowngood_refdata.records import Role
+
+if TYPE_CHECKING:
+    from knowngood.bench import Bench
+    from knowngood.units import Units
+    from knowngood_refdata.records import Conditions, Vehicle
+
+DOT = "   \N{MIDDLE DOT}   "
+NAMES = {System.US: "US units", System.SI: "SI"}
+
+
+class TopBar(QFrame):
+    """Follows the bench and the unit system; the two buttons at the right switch the latter."""
+
+    def __init__(self, bench: Bench, units: Units, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("topBar")
+        self._bench, self._units = bench, units
+        self._vehicle, self._spec = QLabel(), QLabel()
+        self._session, self._conditions = QLabel(), QLabel()
+        self._vehicle.setObjectName("inHand")
+        self._spec.setObjectName("quiet")
+        self._conditions.setObjectName("quiet")
+        self._buttons = {system: self._button(system) for system in System}
+        self._lay_out()
+        for signal in (bench.vehicle_changed, bench.session_changed, units.changed):
+            signal.connect(self.refresh)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Write everything anew."""
+        vehicle, session = self._bench.vehicle, self._bench.session
+        self._vehicle.setText(vehicle.name if vehicle else "No vehicle in hand")
+        self._spec.setText(spec_line(vehicle) if vehicle else "Choose one on the Vehicle specs page.")
+        self._spec.setToolTip(charge_source(vehicle) if vehicle else "")
+        self._session.setText(session.title if session else "No session in hand")
+        self._conditions.setText(conditions_line(session.conditions, self._units) if session else "")
+        for system, button in self._buttons.items():
+            button.setChecked(system is self._units.system)
+
+    def _lay_out(self) -> None:
+        for label in (self._vehicle, self._spec, self._session, self._conditions):
+            label.setTextFormat(Qt.TextFormat.PlainText)
+            # Long names give way to the other side instead of widening the window.
+            label.setMinimumWidth(60)
+        left, right = QVBoxLayout(), QVBoxLayout()
+        left.addWidget(self._vehicle)
+        left.addWidget(self._spec)
+        for label in (self._session, self._conditions):
+            label.setAlignment(Qt.AlignmentFlag.AlignRight)
+            right.addWidget(label)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(22, 8, 18, 8)
+        layout.addLayout(left, stretch=3)
+        layout.addLayout(right, stretch=2)
+        for button in self._buttons.values():
+            layout.addWidget(button)
+
+    def _button(self, system: System) -> QPushButton:
+        button = QPushButton(NAMES[system])
+        button.setObjectName("link")
+        button.setCheckable(True)
+        button.setAccessibleName(f"show {NAMES[system]}")
+        if not hasattr(self, "_group"):
+            self._group = QButtonGroup(self)
+        self._group.addButton(button)
+        button.clicked.connect(lambda: self._units.set_system(system))
+        return button
+
+
+def spec_line(vehicle: Vehicle) -> str:
+    """Refrigerant, charge weight with its kind of source, compressor, metering device and fan, in a line."""
+    parts = []
+    charge = vehicle.spec("charge")
+    head = "  ".join(
+        part
+        for part in (
+            vehicle.refrigerant or "",
+            f"{charge.as_printed} ({charge.source_kind})" if charge else "charge weight not on record",
+        )
+        if part
+    )
+    parts.append(head)
+    parts += [
+        value.as_printed
+        for name in ("compressor", "metering device", "fan")
+        if (value := vehicle.spec(name)) is not None
+    ]
+    return DOT.join(parts)
+
+
+def charge_source(vehicle: Vehicle) -> str:
+    """Where the charge weight comes from, in a sentence."""
+    charge = vehicle.spec("charge")
+    if charge is None:
+        return (
+            "No charge weight is on record: read the under-hood label and enter it on the Vehicle specs page."
+        )
+    revision = f", revision {charge.revision}" if charge.revision else ""
+    return f"Charge {charge.as_printed}: {charge.source_kind}, {charge.citation}{revision}"
+
+
+def conditions_line(conditions: Conditions, units: Units) -> str:
+    """The conditions that every comparison asks for, in a line."""
+    parts = [
+        units.text(conditions.ambient_k, Role.AMBIENT) if conditions.ambient_k is not None else "",
+        f"{100 * conditions.relative_humidity:.0f} % RH" if conditions.relative_humidity is not None else "",
+        units.text(conditions.altitude_m, Kind.LENGTH) if conditions.altitude_m is not None else "",
+        str(conditions.air_source) if conditions.air_source else "",
+        f"fan stage {conditions.fan_stage} at start" if conditions.fan_stage is not None else "",
+    ]
+    return ", ".join(part for part in parts if part) or "conditions not recorded"

@@ -1,0 +1,154 @@
+"""The main window: rail, top bar, pages made at their first click, status line with running work."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QMainWindow,
+    QProgressBar,
+    QPushButton,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from knowngood.api import Group, Page
+from knowngood.pages.failed_page import FailedPage
+from knowngood.rail import Rail
+from knowngood.topbar import TopBar
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from PySide6.QtGui import QCloseEvent
+
+    from knowngood.host import WindowHost
+    from knowngood.tasks import Task
+
+_SAY_MS = 8_000
+_ORDER = list(Group)
+
+
+class MainWindow(QMainWindow):
+    """The window of one library.
+
+    Attributes
+    ----------
+    host
+        What the pages are given; set by `attach` before the first page is shown.
+    """
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("Knowngood")
+        self.resize(1280, 800)
+        self._stack = QStackedWidget()
+        self._pages: dict[str, Page] = {}
+        self._made: dict[str, QWidget] = {}
+        self._front = ""
+        self.host: WindowHost | None = None
+
+    @property
+    def page_keys(self) -> tuple[str, ...]:
+        """The keys of all pages, in the order of the rail."""
+        return tuple(self._pages)
+
+    def attach(self, host: WindowHost, pages: Sequence[Page]) -> None:
+        """Fill the window for a host with the pages of the rail."""
+        self.host = host
+        ordered = sorted(pages, key=lambda page: (_ORDER.index(page.group), page.order))
+        self._pages = {page.key: page for page in ordered}
+        self._rail = Rail(ordered)
+        self._rail.chosen.connect(self.show_page)
+        body = QVBoxLayout()
+        body.setContentsMargins(0, 0, 0, 0)
+        body.setSpacing(0)
+        body.addWidget(TopBar(host.bench, host.units))
+        body.addWidget(self._stack, stretch=1)
+        centre = QWidget()
+        centre.setObjectName("page")
+        layout = QHBoxLayout(centre)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(self._rail)
+        layout.addLayout(body, stretch=1)
+        self.setCentralWidget(centre)
+        host.tasks.started.connect(self._show_task)
+        geometry = QByteArray.fromBase64(host.settings.now.window.encode("ascii", "ignore"))
+        if not geometry.isEmpty():
+            self.restoreGeometry(geometry)
+
+    def show_page(self, key: str) -> None:
+        """Bring a page to the front, making it when it is asked for first; an unknown key is ignored."""
+        page = self._pages.get(key)
+        if page is None:
+            return
+        if key not in self._made:
+            self._made[key] = self._make(page)
+            self._stack.addWidget(self._made[key])
+        self._front = key
+        self._stack.setCurrentWidget(self._made[key])
+        self._rail.choose(key)
+
+    def page_in_front(self) -> tuple[str, QWidget | None]:
+        """Key and widget of the page in front."""
+        return self._front, self._made.get(self._front)
+
+    def say(self, text: str) -> None:
+        """Show a short sentence in the status line."""
+        self.statusBar().showMessage(text, _SAY_MS)
+
+    def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802 - Qt's name
+        """Remember place and page, keep what is not saved, stop running work."""
+        if self.host is not None:
+            geometry = bytes(self.saveGeometry().toBase64().data()).decode("ascii")
+            self.host.settings.change(window=geometry, last_page=self._front)
+            self.host.drafts.close()
+            self.host.tasks.close()
+        super().closeEvent(event)
+
+    def _make(self, page: Page) -> QWidget:
+        assert self.host is not None
+        try:
+            return page.factory(self.host)
+        except Exception as error:  # noqa: BLE001 - one page must not take the window down
+            return FailedPage(page, error)
+
+    def _show_task(self, task: Task) -> None:
+        line = _TaskLine(task)
+        self.statusBar().addPermanentWidget(line)
+        task.ended.connect(lambda: self._drop(line))
+
+    def _drop(self, line: QWidget) -> None:
+        self.statusBar().removeWidget(line)
+        line.deleteLater()
+
+
+class _TaskLine(QWidget):
+    """One piece of running work: what, how far, and a way to stop it."""
+
+    def __init__(self, task: Task) -> None:
+        super().__init__()
+        self._title = QLabel(task.title)
+        self._bar = QProgressBar()
+        self._bar.setRange(0, 0)
+        self._bar.setTextVisible(False)
+        cancel = QPushButton("Cancel")
+        cancel.setAccessibleName(f"cancel {task.title}")
+        cancel.clicked.connect(task.cancel)
+        cancel.clicked.connect(lambda: cancel.setEnabled(False))
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(4, 0, 4, 0)
+        for widget in (self._title, self._bar, cancel):
+            layout.addWidget(widget, alignment=Qt.AlignmentFlag.AlignVCenter)
+        task.progressed.connect(self._follow)
+
+    def _follow(self, fraction: float, text: str) -> None:
+        self._bar.setRange(0, 1000)
+        self._bar.setValue(round(1000 * fraction))
+        if text:
+            self._title.setText(text)
