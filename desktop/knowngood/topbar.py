@@ -62,8 +62,9 @@ class TopBar(QFrame):
             right.addWidget(label)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(22, 8, 18, 8)
-        layout.addLayout(left, stretch=3)
-        layout.addLayout(right, stretch=2)
+        layout.addLayout(left, stretch=1)
+        layout.addLayout(right)
+        layout.addSpacing(8)
         for button in self._buttons.values():
             layout.addWidget(button)
 

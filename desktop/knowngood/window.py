@@ -93,6 +93,7 @@ class MainWindow(QMainWindow):
         self._front = key
         self._stack.setCurrentWidget(self._made[key])
         self._rail.choose(key)
+        self._made[key].setFocus(Qt.FocusReason.OtherFocusReason)
 
     def page_in_front(self) -> tuple[str, QWidget | None]:
         """Key and widget of the page in front."""

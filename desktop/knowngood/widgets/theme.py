@@ -96,7 +96,7 @@ QPushButton:disabled {{ color: #a8aba9; border-color: {EDGE}; }}
 QPushButton#main {{ background: {ACCENT}; color: white; border-color: {ACCENT}; }}
 QPushButton#main:disabled {{ background: #a9c3b8; border-color: #a9c3b8; }}
 QPushButton#link {{ background: transparent; border: none; color: {ACCENT}; padding: 2px 4px; }}
-QPushButton#link:checked {{ font-weight: 700; text-decoration: underline; }}
+QPushButton#link:checked {{ text-decoration: underline; }}
 QPushButton#link:focus {{ border: 1px solid {ACCENT}; padding: 1px 3px; }}
 QLineEdit, QComboBox, QPlainTextEdit, QSpinBox, QTextEdit {{
     background: {CARD}; border: 1px solid #cfcdc5; border-radius: 4px; padding: 4px 6px;

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from knowngood_checkup.core.compare import Outcome, WindowComparison, compare_window
-from knowngood_checkup.core.plane import Ellipse, KnownGoodResponse, ellipse, known_good_responses
+from knowngood_checkup.core.plane import Ellipse, KnownGoodResponse, Leg, ellipse, known_good_responses
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -44,12 +44,26 @@ def check(findings: Findings, conditions: Conditions, known_good: Sequence[Readi
     return CheckUp(windows, responses)
 
 
+def leg_of(response: Response, findings: Findings) -> Leg:
+    """The ends of a response with the fan stages of the windows it was found between."""
+    return Leg(
+        response.from_rpm,
+        response.to_rpm,
+        _stage_at(response.from_rpm, findings),
+        _stage_at(response.to_rpm, findings)
+        if not response.same_fan_stage
+        else _stage_at(response.from_rpm, findings),
+    )
+
+
+def _stage_at(rpm: float, findings: Findings) -> int | None:
+    return next((one.fan_stage for one in findings.windows if one.engine_rpm == rpm), None)
+
+
 def _respond(
     response: Response, findings: Findings, conditions: Conditions, known_good: Sequence[Reading]
 ) -> ResponseComparison:
-    start = next((one for one in findings.windows if one.engine_rpm == response.from_rpm), None)
-    stage = start.fan_stage if start else conditions.fan_stage
-    cloud = known_good_responses(response, conditions, stage, known_good)
+    cloud = known_good_responses(leg_of(response, findings), conditions, known_good)
     return ResponseComparison(response, cloud, ellipse(cloud, 0.50), ellipse(cloud, 0.90))
 
 

@@ -95,7 +95,7 @@ def compare_quantity(
         )
         return QuantityComparison(quantity, reading, values, None, Outcome.NOT_COMPARABLE, too_few)
     outcome = place(reading, expected)
-    doubt = "outside the range by less than its own uncertainty" if outcome is Outcome.CANNOT_TELL else ""
+    doubt = "outside, by less than its uncertainty" if outcome is Outcome.CANNOT_TELL else ""
     return QuantityComparison(quantity, reading, values, expected, outcome, doubt)
 
 

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from knowngood_refdata.expected.match import ENGINE_WITHIN_RPM, Condition, Point, match
+from knowngood_refdata.expected.match import Point, match
 from knowngood_refdata.records import Quantity
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from knowngood_refdata.records import Conditions, Reading, Response
+    from knowngood_refdata.records import Conditions, Reading
 
 ELLIPSE_NEEDS = 5
 
@@ -38,24 +38,36 @@ class Ellipse:
     angle_rad: float
 
 
-def known_good_responses(
-    response: Response, conditions: Conditions, fan_stage: int | None, readings: Sequence[Reading]
-) -> tuple[KnownGoodResponse, ...]:
-    """Pairs of known-good readings of one car and visit at the two engine speeds of a response.
+@dataclass(frozen=True, slots=True)
+class Leg:
+    """The two ends of a response: engine speeds [rpm] and the fan stages there."""
 
-    Both readings must match the session in everything but engine speed, at the same fan stage. A
-    response across a change of fan stage has no counterpart: the fan moved it.
+    from_rpm: float
+    to_rpm: float
+    from_stage: int | None
+    to_stage: int | None
+
+
+def known_good_responses(
+    leg: Leg, conditions: Conditions, readings: Sequence[Reading]
+) -> tuple[KnownGoodResponse, ...]:
+    """Pairs of known-good readings of one car and visit at both ends of a response.
+
+    Each end must match the session at that end in everything, engine speed and fan stage included: where
+    the fan switched on the way, only cars whose fan switched alike are like with like.
     """
-    if not response.same_fan_stage:
-        return ()
     by_visit: dict[tuple[object, ...], dict[str, Reading]] = {}
+    ends = {
+        "from": Point(conditions, leg.from_rpm, leg.from_stage),
+        "to": Point(conditions, leg.to_rpm, leg.to_stage),
+    }
     for reading in readings:
-        for end, rpm in (("from", response.from_rpm), ("to", response.to_rpm)):
-            if _at(reading, Point(conditions, rpm, fan_stage)):
+        for end, point in ends.items():
+            if _has_pressures(reading) and match(point, reading).comparable:
                 visit = (reading.unit_id, reading.session_id, reading.taken_at.date())
                 by_visit.setdefault(visit, {})[end] = reading
     return tuple(
-        _change(ends["from"], ends["to"]) for ends in by_visit.values() if {"from", "to"} <= ends.keys()
+        _change(pair["from"], pair["to"]) for pair in by_visit.values() if ends.keys() <= pair.keys()
     )
 
 
@@ -82,11 +94,8 @@ def ellipse(cloud: Sequence[KnownGoodResponse], coverage: float) -> Ellipse | No
     return Ellipse(float(low), float(high), float(major), float(minor), float(angle))
 
 
-def _at(reading: Reading, point: Point) -> bool:
-    if reading.engine_rpm is None or abs(reading.engine_rpm - (point.engine_rpm or 0.0)) > ENGINE_WITHIN_RPM:
-        return False
-    has_both = Quantity.LOW_SIDE in reading.values and Quantity.HIGH_SIDE in reading.values
-    return has_both and not set(match(point, reading).obstacles) - {Condition.ENGINE_SPEED}
+def _has_pressures(reading: Reading) -> bool:
+    return Quantity.LOW_SIDE in reading.values and Quantity.HIGH_SIDE in reading.values
 
 
 def _change(start: Reading, end: Reading) -> KnownGoodResponse:

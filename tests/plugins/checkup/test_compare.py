@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from knowngood_checkup.core.compare import Outcome, compare_window
-from knowngood_checkup.core.plane import KnownGoodResponse, ellipse, known_good_responses
+from knowngood_checkup.core.plane import KnownGoodResponse, Leg, ellipse, known_good_responses
 from knowngood_refdata.records import (
     AirSource,
     Conditions,
@@ -86,7 +86,7 @@ def test_a_reading_out_by_less_than_its_uncertainty_is_no_finding() -> None:
     assert strip.expected is not None
     outcome, reason = subcooling(book(HEALTHY), strip.expected.outer.low - 0.3)
     assert outcome == "cannot tell"
-    assert "less than its own uncertainty" in reason
+    assert "less than its uncertainty" in reason
 
 
 def test_an_empty_book_says_that_it_is_empty() -> None:
@@ -145,6 +145,9 @@ RESPONSE = Response(
 )
 
 
+AT_STAGE_1 = Leg(750.0, 2000.0, 1, 1)
+
+
 def pressures(rpm: float, low: float, high: float, car: int, day: int, stage: int = 1) -> Reading:
     (reading,) = book([10.0], cars=[car], rpm=rpm, stage=stage)
     values = {Quantity.LOW_SIDE: Estimate(low, 1.0), Quantity.HIGH_SIDE: Estimate(high, 1.0)}
@@ -158,20 +161,31 @@ def test_a_response_is_the_change_between_two_readings_of_one_car_and_visit() ->
         pressures(2000.0, 2.0e5, 13e5, car=1, day=9),
         pressures(2000.0, 2.0e5, 13e5, car=2, day=0),
     ]
-    (found,) = known_good_responses(RESPONSE, SUMMER, 1, readings)
+    (found,) = known_good_responses(AT_STAGE_1, SUMMER, readings)
     assert found.low_pa == pytest.approx(-4e4)
     assert found.high_pa == pytest.approx(2e5)
     assert found.car == 1
 
 
-def test_a_response_across_a_fan_step_has_no_counterpart() -> None:
-    readings = [pressures(750.0, 3e5, 10e5, 1, 0), pressures(2000.0, 2.6e5, 12e5, 1, 0)]
-    assert known_good_responses(replace(RESPONSE, same_fan_stage=False), SUMMER, 1, readings) == ()
-
-
 def test_a_pair_at_two_fan_stages_is_no_response_to_engine_speed() -> None:
     readings = [pressures(750.0, 3e5, 10e5, 1, 0), pressures(2000.0, 2.6e5, 12e5, 1, 0, stage=2)]
-    assert known_good_responses(RESPONSE, SUMMER, 1, readings) == ()
+    assert known_good_responses(AT_STAGE_1, SUMMER, readings) == ()
+
+
+def test_a_response_across_a_fan_step_is_compared_with_those_across_the_same_step() -> None:
+    readings = [
+        pressures(750.0, 3e5, 10e5, 1, 0),
+        pressures(2000.0, 2.6e5, 12e5, 1, 0),
+        pressures(2000.0, 2.9e5, 9e5, 1, 0, stage=2),
+    ]
+    (found,) = known_good_responses(replace(AT_STAGE_1, to_stage=2), SUMMER, readings)
+    assert found.high_pa == pytest.approx(-1e5)
+
+
+def test_a_response_at_an_unknown_fan_stage_has_no_counterpart() -> None:
+    readings = [pressures(750.0, 3e5, 10e5, 1, 0), pressures(2000.0, 2.6e5, 12e5, 1, 0)]
+    unknown = replace(AT_STAGE_1, from_stage=None, to_stage=None)
+    assert known_good_responses(unknown, SUMMER, readings) == ()
 
 
 def test_four_cars_are_too_few_for_an_ellipse() -> None:

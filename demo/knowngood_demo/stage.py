@@ -1,0 +1,46 @@
+"""What the demo needs before the program starts: the shop's library and the logs to import."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from knowngood import paths
+from knowngood.settings import SettingsFile
+from knowngood_demo.logs import DemoLogs, write_demo_logs
+from knowngood_demo.shop import NAME, TECHNICIANS, ensure_library
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+LIBRARY_NAME = "shop.sqlite"
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """The library of the shop, and the logs."""
+
+    library: Path
+    logs: DemoLogs
+
+
+def set_stage(output: Path) -> Stage:
+    """Make the library, unless it is there already, and the logs in the output folder.
+
+    The program's settings, unless made before, get the shop's name and a technician.
+
+    Raises
+    ------
+    OSError
+        When the folder cannot be written.
+    knowngood_refdata.errors.StoreError
+        When the library cannot be made.
+    """
+    library = output / LIBRARY_NAME
+    if not library.exists():
+        print("Making the library of the invented shop; this takes some seconds, once", flush=True)
+    ensure_library(library)
+    settings = SettingsFile(paths.settings_file())
+    if not settings.now.shop:
+        settings.change(shop=NAME, user=TECHNICIANS[0])
+    return Stage(library, write_demo_logs(output / "logs"))

@@ -1,0 +1,19 @@
+"""The demo with a window: the program as it is, on the library of the invented shop."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from knowngood_demo.stage import set_stage
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+def open_window(output: Path) -> int:
+    """Open the window on the demo library in ``output``; return the program's exit code."""
+    stage = set_stage(output)
+    print(f"Logs to import lie in {stage.logs.folder}", flush=True)
+    from knowngood.app import main
+
+    return main(["--library", str(stage.library)])
