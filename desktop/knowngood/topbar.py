@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from knowngood.scales import System
+from knowngood.widgets.elided import ElidedLabel
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Role
 
@@ -27,7 +28,7 @@ class TopBar(QFrame):
         super().__init__(parent)
         self.setObjectName("topBar")
         self._bench, self._units = bench, units
-        self._vehicle, self._spec = QLabel(), QLabel()
+        self._vehicle, self._spec = ElidedLabel(), ElidedLabel()
         self._session, self._conditions = QLabel(), QLabel()
         self._vehicle.setObjectName("inHand")
         self._spec.setObjectName("quiet")
@@ -41,19 +42,17 @@ class TopBar(QFrame):
     def refresh(self) -> None:
         """Write everything anew."""
         vehicle, session = self._bench.vehicle, self._bench.session
-        self._vehicle.setText(vehicle.name if vehicle else "No vehicle in hand")
-        self._spec.setText(spec_line(vehicle) if vehicle else "Choose one on the Vehicle specs page.")
-        self._spec.setToolTip(charge_source(vehicle) if vehicle else "")
+        self._vehicle.set_full_text(vehicle.name if vehicle else "No vehicle in hand")
+        self._spec.set_full_text(spec_line(vehicle) if vehicle else "Choose one on the Vehicle specs page.")
+        self._vehicle.setToolTip(charge_source(vehicle) if vehicle else "")
         self._session.setText(session.title if session else "No session in hand")
         self._conditions.setText(conditions_line(session.conditions, self._units) if session else "")
         for system, button in self._buttons.items():
             button.setChecked(system is self._units.system)
 
     def _lay_out(self) -> None:
-        for label in (self._vehicle, self._spec, self._session, self._conditions):
+        for label in (self._session, self._conditions):
             label.setTextFormat(Qt.TextFormat.PlainText)
-            # Long names give way to the other side instead of widening the window.
-            label.setMinimumWidth(60)
         left, right = QVBoxLayout(), QVBoxLayout()
         left.addWidget(self._vehicle)
         left.addWidget(self._spec)

@@ -177,7 +177,7 @@ class RangeStripList(QWidget):
         line = 2 * index
         for column, widget in enumerate((name, value, RangeStrip(row), word)):
             self._grid.addWidget(widget, line, column)
-        self._grid.setRowMinimumHeight(line, 32)
+        self._grid.setRowMinimumHeight(line, 29)
         if row.reason:
             reason = QLabel(row.reason)
             reason.setObjectName("quiet")

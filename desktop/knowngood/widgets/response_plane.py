@@ -73,7 +73,7 @@ class ResponsePlane(QWidget):
 
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         """Wide enough for the words at the axes."""
-        return QSize(380, 300)
+        return QSize(380, 240)
 
     def minimumSizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         """Smaller than this the words run into one another."""

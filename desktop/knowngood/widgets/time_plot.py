@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from knowngood.formatting import clock
 from knowngood.widgets import theme
@@ -60,10 +60,9 @@ class TimePlot(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        from PySide6.QtWidgets import QVBoxLayout
-
         self._canvas = pg.GraphicsLayoutWidget()
         self._canvas.setBackground(theme.CARD)
+        self._canvas.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
         self._canvas.ci.setContentsMargins(0, 0, 0, 0)
         self._canvas.ci.setSpacing(2)
         layout = QVBoxLayout(self)
@@ -74,6 +73,10 @@ class TimePlot(QWidget):
         self._marks: list[tuple[Any, Any]] = []
         self._windows: tuple[tuple[float, float, str], ...] = ()
         self._events: tuple[tuple[float, str], ...] = ()
+
+    def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+        """A modest wish: the plot takes whatever room a page has left."""
+        return QSize(480, 190)
 
     @property
     def plots(self) -> tuple[Any, ...]:
@@ -202,5 +205,10 @@ def _dashed(at: float, words: str, height: float) -> Any:
         movable=False,
         pen=pg.mkPen(theme.EVENT, width=1, style=Qt.PenStyle.DashLine),
         label=words or None,
-        labelOpts={"position": height, "color": theme.EVENT, "anchors": [(0, 0)] * 2},
+        labelOpts={
+            "position": height,
+            "color": theme.EVENT,
+            "fill": pg.mkColor(255, 255, 255, 200),
+            "anchors": [(0, 0)] * 2,
+        },
     )

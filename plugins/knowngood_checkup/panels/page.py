@@ -35,8 +35,9 @@ if TYPE_CHECKING:
     from knowngood_checkup.core.compare import WindowComparison
 
 LEGEND = (
-    "dot: this session, bar: measuring uncertainty (95 %)   \N{MIDDLE DOT}   green: 50 % and 90 % range   "
-    "\N{MIDDLE DOT}   ticks: the known-good readings"
+    "dot: this session, bar: its uncertainty (95 %)   \N{MIDDLE DOT}   green: 50 % and 90 % range   "
+    "\N{MIDDLE DOT}   ticks: known-good readings   \N{MIDDLE DOT}   hollow, cannot tell: outside, "
+    "by less than its uncertainty"
 )
 NO_SESSION = (
     "No session in hand. Take a vehicle in hand on the Vehicle specs page, then import a log or choose a "

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from knowngood.widgets import PlaneEllipse, PlaneView, StripRow
-from knowngood_checkup.core.compare import EXPANSION
+from knowngood_checkup.core.compare import EXPANSION, Outcome
 from knowngood_checkup.words import range_text
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Quantity, Verdict
@@ -32,8 +32,9 @@ def _row(
         return units.value(value, strip.quantity, barometer_pa=barometer_pa)
 
     expected = strip.expected
-    # A reason that holds for the whole window stands once above the strips.
-    reason = "" if strip.reason == comparison.reason else strip.reason
+    # A reason that holds for the whole window stands once below the strips; the legend explains the other.
+    told_elsewhere = strip.outcome is Outcome.CANNOT_TELL or strip.reason == comparison.reason
+    reason = "" if told_elsewhere else strip.reason
     half = EXPANSION * strip.reading.standard_uncertainty
     return StripRow(
         name=strip.quantity,
