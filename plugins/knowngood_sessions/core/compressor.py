@@ -1,0 +1,148 @@
+"""The compressor going off line and back: the two pressures run toward one another, or apart."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from scipy.ndimage import uniform_filter1d
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from .engine import EngineStep
+    from .grid import Grid
+
+LOOK_AHEAD_S = (8.0, 20.0)
+LOW_MOVES = 0.10
+HIGH_MOVES = 0.03
+GAP_CLOSES = 0.30
+"""Least moves of the logarithms of both sides, opposite in sign, and least loss of the gap between them.
+
+Blower and humidity move both sides the same way; a fan stage, or a fall of engine speed, may do as much
+but leaves the sides apart: see `_stops`."""
+
+MEET_RATIO = 1.4
+"""High over low, absolute, under which the sides have met. A running compressor holds about 2 or more."""
+
+GAP_LOST = 0.75
+"""Part of the gap between the sides that only a compressor off line loses."""
+
+MEET_WITHIN_S = 90.0
+CYCLE_OFF_S = 45.0
+PARTS_WITHIN_S = 20.0
+PARTS_AGAIN = 0.4
+"""A cycling clutch lets go for less time than the sides need to meet, then they part as fast again."""
+
+START_RATIO = 1.5
+NEAR_S = (12.0, 6.0)
+SAME_AGAIN_S = 15.0
+
+
+@dataclass(frozen=True, slots=True)
+class CompressorChange:
+    """The compressor goes on line (``on``) or off line."""
+
+    at_s: float
+    on: bool
+
+
+def compressor_changes(grid: Grid, engine: Sequence[EngineStep]) -> tuple[CompressorChange, ...]:
+    """Moments at which the compressor goes off line or back, in order of time.
+
+    A drop to idle, or a strong fan, lets the sides converge as well, but they do not meet.
+    """
+    if grid.low_pa is None or grid.high_pa is None:
+        return ()
+    low, high = (
+        np.maximum(uniform_filter1d(side, 3, mode="nearest"), 1.0) for side in (grid.low_pa, grid.high_pa)
+    )
+    candidates = sorted((*_spans(grid, low, high, on=False), *_spans(grid, low, high, on=True)))
+    engine_s = [step.at_s for step in engine]
+    changes: list[CompressorChange] = []
+    for first, last, on in candidates:
+        at = _onset(high - low, first, last, on=on)
+        moment = float(grid.time_s[0]) + at * grid.step_s
+        off_before = bool(changes) and not changes[-1].on
+        if changes and changes[-1].on is on and moment - changes[-1].at_s < SAME_AGAIN_S:
+            continue
+        near = bisect_left(engine_s, moment - NEAR_S[0]), bisect_right(engine_s, moment + NEAR_S[1])
+        beside = near[0] < near[1]
+        span = slice(first, last + 1)
+        if on:
+            counts = (off_before and not beside) or _starts(low, high, span, beside=beside)
+        else:
+            counts = _stops(grid, low, high, span, beside=beside)
+        if counts:
+            changes.append(CompressorChange(moment, on))
+    return tuple(changes)
+
+
+def _spans(
+    grid: Grid, low: NDArray[np.float64], high: NDArray[np.float64], *, on: bool
+) -> list[tuple[int, int, bool]]:
+    """First and last step of each stretch in which the sides run together (or apart, ``on``)."""
+    sign = -1.0 if on else 1.0
+    log_low, log_high, gap = np.log(low), np.log(high), np.maximum(high - low, 1.0)
+    found = np.zeros(low.size + 1, dtype=np.intp)
+    for seconds in LOOK_AHEAD_S:
+        ahead = grid.steps(seconds, at_least=2)
+        if low.size <= ahead:
+            continue
+        low_moves = sign * (log_low[ahead:] - log_low[:-ahead])
+        high_moves = sign * (log_high[:-ahead] - log_high[ahead:])
+        kept = gap[:-ahead] / gap[ahead:] if on else gap[ahead:] / gap[:-ahead]
+        start = np.flatnonzero(
+            (low_moves >= LOW_MOVES) & (high_moves >= HIGH_MOVES) & (kept <= 1.0 - GAP_CLOSES)
+        )
+        np.add.at(found, start, 1)
+        np.add.at(found, start + ahead, -1)
+    inside = np.flatnonzero(np.cumsum(found[:-1]) > 0)
+    if inside.size == 0:
+        return []
+    groups = np.split(inside, np.flatnonzero(np.diff(inside) > 1) + 1)
+    return [(int(group[0]), int(group[-1]) + 1, on) for group in groups]
+
+
+def _onset(gap: NDArray[np.float64], first: int, last: int, *, on: bool) -> float:
+    """Where the gap starts to move: the line through 10 % and 30 % of its change, drawn back to zero."""
+    part = gap[first : last + 1]
+    turn = int(np.argmin(part)) if on else int(np.argmax(part))
+    part = part[turn:]
+    change = (part.max() if on else part.min()) - part[0]
+    if change == 0.0:
+        return float(first)
+    progress = (part - part[0]) / change
+    tenth, third = (int(np.argmax(progress >= level)) for level in (0.1, 0.3))
+    exact = [
+        np.interp(level, progress[at - 1 : at + 1], (at - 1, at)) if at else 0.0
+        for level, at in ((0.1, tenth), (0.3, third))
+    ]
+    return float(first + turn + max(0.0, exact[0] - 0.5 * (exact[1] - exact[0])))
+
+
+def _stops(
+    grid: Grid, low: NDArray[np.float64], high: NDArray[np.float64], span: slice, *, beside: bool
+) -> bool:
+    """Whether the sides meet; or, at constant engine speed, part again before they could (cycling)."""
+    until = span.start + grid.steps(MEET_WITHIN_S)
+    gap = (high - low)[span.start : until]
+    ratio = high[span.start : until] / low[span.start : until]
+    if float(ratio.min()) < MEET_RATIO or float(gap.min()) < (1.0 - GAP_LOST) * float(gap.max()):
+        return True
+    if beside or grid.engine_rpm is None:
+        return False
+    lowest = int(np.argmin(gap))
+    again = gap[lowest : lowest + grid.steps(PARTS_WITHIN_S)]
+    return lowest <= grid.steps(CYCLE_OFF_S) and float(again.max() - again[0]) > PARTS_AGAIN * float(
+        gap[: lowest + 1].max() - again[0]
+    )
+
+
+def _starts(low: NDArray[np.float64], high: NDArray[np.float64], span: slice, *, beside: bool) -> bool:
+    at_start = float((high[span] / low[span]).min())
+    return at_start < (MEET_RATIO if beside else START_RATIO)
