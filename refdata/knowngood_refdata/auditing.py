@@ -6,7 +6,6 @@ from datetime import UTC, date, datetime
 from enum import Enum
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
 from sqlalchemy import event, insert, inspect
 
 from knowngood_refdata.models.base import Audit, Stamped
@@ -73,6 +72,7 @@ def _plain(value: Any) -> Any:
     """A column's value as JSON can hold it."""
     if isinstance(value, datetime | date):
         return value.isoformat()
-    if isinstance(value, np.generic):
-        return value.item()
-    return value.value if isinstance(value, Enum) else value
+    if isinstance(value, Enum):
+        return value.value
+    # A number of numpy becomes a plain one; importing numpy to ask for its type would slow every start.
+    return value.item() if hasattr(value, "item") else value

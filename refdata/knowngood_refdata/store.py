@@ -13,7 +13,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
 from platformdirs import user_data_path
 from sqlalchemy import create_engine, event, make_url
 from sqlalchemy.exc import DatabaseError, OperationalError
@@ -48,10 +47,6 @@ __all__ = [
 ]
 
 BUSY_S = 5.0
-
-# numpy integers would go into SQLite as binary data without a word.
-for _integer in (np.int8, np.int16, np.int32, np.int64, np.uint8, np.uint16, np.uint32):
-    sqlite3.register_adapter(_integer, int)  # type: ignore[arg-type]  # the stub knows no class as adapter
 
 
 @dataclass(frozen=True)

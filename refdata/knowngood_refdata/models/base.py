@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
+import operator
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import JSON, DateTime, Float, Integer, Text, TypeDecorator
+from sqlalchemy import JSON, Boolean, DateTime, Float, Integer, Text, TypeDecorator
 from sqlalchemy.orm import DeclarativeBase, Mapped, declared_attr, mapped_column
 
 if TYPE_CHECKING:
@@ -45,6 +46,17 @@ class Number(TypeDecorator[float]):
         return float(value)
 
 
+class Count(TypeDecorator[int]):
+    """A whole number: SQLite would take one of numpy for binary data without a word."""
+
+    impl = Integer
+    cache_ok = True
+
+    def process_bind_param(self, value: int | None, dialect: Dialect) -> int | None:  # noqa: ARG002
+        """Make a plain number of it; a fraction is refused."""
+        return None if value is None else operator.index(value)
+
+
 class Moment(TypeDecorator[datetime]):
     """A moment in UTC: SQLite would lose the offset."""
 
@@ -67,7 +79,14 @@ class Moment(TypeDecorator[datetime]):
 class Base(DeclarativeBase):
     """Base of all tables."""
 
-    type_annotation_map = {str: Words, float: Number, datetime: Moment, dict[str, Any]: JSON}  # noqa: RUF012
+    type_annotation_map = {  # noqa: RUF012 - SQLAlchemy reads it as it is
+        bool: Boolean,
+        int: Count,
+        str: Words,
+        float: Number,
+        datetime: Moment,
+        dict[str, Any]: JSON,
+    }
 
 
 class Stamped:
@@ -76,7 +95,7 @@ class Stamped:
     A deleted row is only marked: nothing that was entered is lost.
     """
 
-    version: Mapped[int] = mapped_column(Integer)
+    version: Mapped[int]
     created_at: Mapped[datetime]
     created_by: Mapped[str]
     changed_at: Mapped[datetime]

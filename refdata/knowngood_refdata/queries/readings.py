@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from sqlalchemy import Select, select
+from sqlalchemy import Select, func, select
 
 from knowngood_refdata.errors import Conflict, NotFound
 from knowngood_refdata.models import Configuration, ReadingRow, ReadingValue
@@ -56,6 +56,18 @@ def family_readings(store: Store, family_id: int, standing: Standing | None = No
     )
     query = select(ReadingRow).where(ReadingRow.configuration_id.in_(members))
     return _readings(store, query, standing)
+
+
+def count(store: Store, vehicle_id: int, standing: Standing) -> tuple[int, int]:
+    """How many readings of a standing a vehicle configuration has, and of how many named cars."""
+    query = select(func.count(), func.count(ReadingRow.unit_id.distinct())).where(
+        ReadingRow.configuration_id == vehicle_id,
+        ReadingRow.standing == standing.value,
+        ReadingRow.deleted_at.is_(None),
+    )
+    with store.reading() as session:
+        readings_held, cars = session.execute(query).one()
+        return readings_held, cars
 
 
 def decide(store: Store, reading_id: int, version: int, standing: Standing, why: str) -> None:

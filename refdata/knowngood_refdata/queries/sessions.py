@@ -6,7 +6,7 @@ import hashlib
 from typing import TYPE_CHECKING, Any
 
 import zstandard
-from sqlalchemy import select
+from sqlalchemy import func, select
 
 from knowngood_refdata.errors import Conflict, NotFound
 from knowngood_refdata.models import ChannelChunk, ChannelRow, ImportMapping, SessionRow, SourceFile
@@ -18,7 +18,6 @@ from knowngood_refdata.queries.conditions import (
 )
 from knowngood_refdata.queries.findings import findings, save_findings, write_findings
 from knowngood_refdata.records import Channel, Recording, Role, SessionInfo
-from knowngood_refdata.series import Packed, pack, unpack
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -27,9 +26,11 @@ if TYPE_CHECKING:
 
     from knowngood_refdata.drafts import SessionDraft
     from knowngood_refdata.records import Conditions, Instruments
+    from knowngood_refdata.series import Packed
     from knowngood_refdata.store import Store
 
 __all__ = [
+    "count",
     "find_by_hash",
     "findings",
     "info",
@@ -51,6 +52,9 @@ def save(store: Store, draft: SessionDraft, recorded: Recording, content: bytes)
 
     The same file may stand behind several sessions; it is stored once.
     """
+    # numpy is loaded where samples are: the list of sessions must not cost every start a tenth of a second.
+    from knowngood_refdata.series import pack
+
     # Everything that takes time is done before the library is locked for writing.
     digest = hashlib.sha256(content).hexdigest()
     packed = [pack(recorded.time_s), *(pack(one.values) for one in recorded.channels)]
@@ -99,6 +103,15 @@ def list_sessions(store: Store, vehicle_id: int | None = None, limit: int = 200)
         return tuple(_info(row) for row in rows)
 
 
+def count(store: Store, vehicle_id: int) -> int:
+    """How many sessions of a vehicle configuration were recorded."""
+    query = select(func.count()).where(
+        SessionRow.configuration_id == vehicle_id, SessionRow.deleted_at.is_(None)
+    )
+    with store.reading() as session:
+        return session.scalar(query) or 0
+
+
 def find_by_hash(store: Store, sha256: str) -> SessionInfo | None:
     """The latest session made from a file of this SHA-256, None when the file is new."""
     query = (
@@ -115,6 +128,8 @@ def find_by_hash(store: Store, sha256: str) -> SessionInfo | None:
 
 def recording(store: Store, session_id: int) -> Recording:
     """The samples of a session, as the file gave them."""
+    from knowngood_refdata.series import Packed, unpack
+
     with store.reading() as session:
         _row(session, session_id)
         channels = session.scalars(
