@@ -302,3 +302,15 @@ def test_numbers_of_numpy_are_stored_as_numbers(store: Store) -> None:
     readings.add(store, reading(number, fan_stage=np.int64(2), engine_rpm=np.float64(2000.0)))
     (found,) = readings.readings(store, number)
     assert (found.fan_stage, found.engine_rpm) == (2, 2000.0)
+
+
+def test_readings_and_sessions_of_a_vehicle_are_counted(store: Store) -> None:
+    number = vehicles.add_vehicle(store, SKERRY)
+    cars = [vehicles.add_unit(store, number, fleet_number=name) for name in ("van 1", "van 2")]
+    known = {"standing": Standing.KNOWN_GOOD, "decided_why": "weighed in"}
+    readings.add_many(store, [reading(number, car, **known) for car in (cars[0], cars[0], cars[1])])
+    readings.add(store, reading(number, cars[0]))
+    assert readings.count(store, number, Standing.KNOWN_GOOD) == (3, 2)
+    assert sessions.count(store, number) == 0
+    sessions.save(store, SessionDraft(number, "A", "R-134a", "a.csv"), RECORDING, b"a")
+    assert sessions.count(store, number) == 1
