@@ -36,7 +36,9 @@ def range_text(strip: QuantityComparison, system: System, barometer_pa: float) -
         formatting.text(value, strip.quantity, system, barometer_pa=barometer_pa)
         for value in (strip.expected.outer.low, strip.expected.outer.high)
     )
-    return f"{low} to {high} ({strip.expected.readings} readings of {strip.expected.cars} cars)"
+    unit = formatting.label(strip.quantity, system)
+    stands = f"{strip.expected.readings} readings of {strip.expected.cars} cars"
+    return f"{low.removesuffix(unit).strip()} to {high} ({stands})"
 
 
 def sheet_text(comparison: WindowComparison) -> str:

@@ -70,18 +70,26 @@ def _respond(
 def _sentence(checkup: CheckUp) -> str:
     if not checkup.windows:
         return "Nothing could be compared: the session holds no steady window."
-    strips = [strip for window in checkup.windows for strip in window.strips]
-    judged = [one for one in strips if one.outcome in (Outcome.INSIDE, Outcome.BELOW, Outcome.ABOVE)]
+    outcomes = [strip.outcome for window in checkup.windows for strip in window.strips]
+    inside, doubtful = outcomes.count(Outcome.INSIDE), outcomes.count(Outcome.CANNOT_TELL)
+    outside = outcomes.count(Outcome.BELOW) + outcomes.count(Outcome.ABOVE)
+    judged = inside + doubtful + outside
     if not judged:
         return "Nothing could be compared: " + _first_reason(checkup) + "."
-    outside = [one for one in judged if one.outcome is not Outcome.INSIDE]
     windows = sum(any(one.expected for one in window.strips) for window in checkup.windows)
     compared = (
         f"{windows} of {len(checkup.windows)} steady windows could be compared with known-good readings"
     )
-    if not outside:
-        return f"All {len(judged)} compared values lie inside the range of known-good readings; {compared}."
-    return f"{len(outside)} of {len(judged)} compared values lie outside the range; {compared}."
+    parts = [f"{outside} of {judged} compared values lie outside the range"] if outside else []
+    if doubtful:
+        parts.append(f"{doubtful} of {judged} lie outside by less than their uncertainty")
+    if not parts:
+        parts.append(f"all {judged} compared values lie inside the range")
+    return _capital("; ".join([*parts, compared])) + "."
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _first_reason(checkup: CheckUp) -> str:

@@ -21,7 +21,7 @@ def test_a_session_without_steady_windows_says_so() -> None:
 def test_a_session_inside_everywhere_counts_what_was_compared() -> None:
     findings = Findings(windows=(window(10.0), window(10.0, fan_stage=2)))  # type: ignore[arg-type]
     outcome = check(findings, SUMMER, book(HEALTHY)).outcome
-    assert outcome.startswith("All 1 compared values lie inside")
+    assert outcome.startswith("All 1 compared values lie inside the range")
     assert "1 of 2 steady windows" in outcome
 
 
@@ -49,3 +49,9 @@ def test_the_cloud_of_a_response_holds_the_cars_that_have_both_speeds() -> None:
     assert response.inner is not None
     assert response.outer is not None
     assert response.outer.half_major_pa > response.inner.half_major_pa
+
+
+def test_a_value_out_by_less_than_its_uncertainty_is_not_counted_as_inside() -> None:
+    findings = Findings(windows=(window(10.0), window(12.5)))  # type: ignore[arg-type]
+    outcome = check(findings, SUMMER, book(HEALTHY)).outcome
+    assert outcome.startswith("1 of 2 lie outside by less than their uncertainty")

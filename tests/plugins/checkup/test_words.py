@@ -1,0 +1,122 @@
+"""The answer as text and as JSON, on the two-plateau session that the trade tells of."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import pytest
+
+from knowngood import cli
+from knowngood_demo.logs import write_demo_logs
+from knowngood_demo.shop import ensure_library
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("shop")
+    ensure_library(folder / "shop.sqlite")
+    write_demo_logs(folder)
+    return folder
+
+
+def answer(shop: Path, capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    code = cli.main(["--library", str(shop / "shop.sqlite"), "--units", "us", "check", *arguments])
+    told = capsys.readouterr()
+    return code, told.out, told.err
+
+
+CONDITIONS = ("--humidity", "50", "--fan-stage", "1", "--air-source", "recirculation")
+
+
+def test_the_two_plateaus_of_a_variable_compressor_are_told_apart(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # Common practice, no source: near 750 rpm about 150 and 30 psi with superheat 6 and subcooling 36 to
+    # 38 °F; at 2,500 rpm with the fan forced to full speed about 101 and 43 psi.
+    log = str(shop / "two_plateaus.csv")
+    code, told, _ = answer(shop, capsys, log, "--vehicle", "7", *CONDITIONS, "--json")
+    assert code == 0
+    found = json.loads(told)
+    idle, forced = found["windows"][:2]
+    psi = 6894.757
+    local = 101_325.0
+
+    def gauge(window: dict[str, dict[str, dict[str, float]]], side: str) -> float:
+        return (window["quantities"][side]["value"] - local) / psi
+
+    assert gauge(idle, "low side") == pytest.approx(30, abs=1)
+    assert gauge(idle, "high side") == pytest.approx(150, abs=2)
+    assert idle["quantities"]["superheat"]["value"] * 1.8 == pytest.approx(6, abs=1)
+    assert 35.5 < idle["quantities"]["subcooling"]["value"] * 1.8 < 38.5
+    assert gauge(forced, "low side") == pytest.approx(43, abs=1)
+    assert gauge(forced, "high side") == pytest.approx(101, abs=2)
+    (response,) = found["responses"]
+    assert (response["low"], response["high"]) == ("rises", "falls")
+    assert not response["same_fan_stage"]
+    assert "fan stage up" in [one["kind"] for one in found["events"]]
+    assert not forced["comparable"]
+    assert "fan stage 2 here, stage 1 there" in forced["reason"]
+
+
+def test_the_undercharged_car_shows_its_signs_and_the_healthy_one_none(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    told = {}
+    for name in ("skerry_as_found", "skerry_healthy"):
+        log = str(shop / f"{name}.csv")
+        options = (
+            "--vehicle",
+            "21 skerry 1.6",
+            "--fan-stage",
+            "1",
+            "--air-source",
+            "recirculation",
+            "--json",
+        )
+        code, out, error = answer(shop, capsys, log, *options)
+        assert code == 0, error
+        told[name] = json.loads(out)["windows"][0]["quantities"]
+    outcomes = {name: {key: one["outcome"] for key, one in values.items()} for name, values in told.items()}
+    assert outcomes["skerry_as_found"]["subcooling"] == "below"
+    assert outcomes["skerry_as_found"]["vent temperature"] == "above"
+    assert set(outcomes["skerry_healthy"].values()) <= {"inside", "cannot tell"}
+
+
+def test_the_text_names_charge_source_ranges_events_and_caution(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    log = str(shop / "skerry_as_found.csv")
+    code, told, _ = answer(
+        shop, capsys, log, "--vehicle", "21 skerry 1.6", "--fan-stage", "1", "--air-source", "recirculation"
+    )
+    assert code == 0
+    for words in (
+        "470 ± 15 g (under-hood label",
+        "readings of 5 cars",
+        "fan switched to stage 2",
+        "Response to engine speed",
+        "by weight only",
+    ):
+        assert words in told
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("--vehicle", "plover"), "Name one by its number"),
+        (("--vehicle", "no such car"), "No vehicle in the library fits"),
+        (("--vehicle", "7", "--humidity", "140"), "outside 0 to 100 %"),
+        (("--vehicle", "7", "--ambient", "warm"), "warm"),
+        (("--vehicle", "7", "--map", "P1"), "does not say what the column holds"),
+    ],
+)
+def test_what_cannot_be_understood_is_refused_in_words_and_nothing_is_stored(
+    shop: Path, capsys: pytest.CaptureFixture[str], arguments: tuple[str, ...], words: str
+) -> None:
+    code, out, error = answer(shop, capsys, str(shop / "two_plateaus.csv"), *arguments)
+    assert (code, out) == (2, "")
+    assert words in error
