@@ -42,6 +42,13 @@ class Group(StrEnum):
     SHOP = "Shop"
 
 
+class Progress(Protocol):
+    """What a piece of work calls now and then: how far it is, and at what."""
+
+    def __call__(self, fraction: float, text: str = "") -> None:
+        """Report a fraction from 0 to 1. Raises `knowngood.tasks.Cancelled` once the user asked to stop."""
+
+
 class Host(Protocol):
     """What a page can ask of the program. It is all there is: the window itself is not handed out.
 

@@ -29,6 +29,7 @@ __all__ = [
     "label",
     "parse",
     "parse_with_tolerance",
+    "scale_of",
     "text",
     "value",
 ]

@@ -6,12 +6,14 @@ import sys
 import threading
 import time
 from enum import StrEnum
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, QRunnable, Qt, QThread, QThreadPool, Signal, Slot
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+    from knowngood.api import Progress
 
 _REPORT_EVERY_S = 0.05
 _FEWEST_THREADS = 2
@@ -19,13 +21,6 @@ _FEWEST_THREADS = 2
 
 class Cancelled(Exception):  # noqa: N818 - an answer to the user's wish, not an error
     """Raised by a task's progress call after the user asked to stop."""
-
-
-class Progress(Protocol):
-    """What a piece of work calls now and then: how far it is, and at what."""
-
-    def __call__(self, fraction: float, text: str = "") -> None:
-        """Report a fraction from 0 to 1. Raises `Cancelled` once the user asked to stop."""
 
 
 class State(StrEnum):

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from knowngood.tasks import Progress, State, Task, Tasks
+from knowngood.api import Progress
+from knowngood.tasks import State, Task, Tasks
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -1,0 +1,1 @@
+"""Refrigerant calculator: saturation both ways, superheat and subcooling with their uncertainty."""

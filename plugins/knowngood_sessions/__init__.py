@@ -1,0 +1,1 @@
+"""Recorded sessions: import a log, find what settled and what happened, show it over time."""

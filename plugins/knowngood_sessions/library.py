@@ -1,0 +1,201 @@
+"""The seam between a log file and the library: read, map, analyse, save with what was found."""
+
+from __future__ import annotations
+
+import logging
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from knowngood.api import LogRefused
+from knowngood_refdata.drafts import SessionDraft
+from knowngood_refdata.queries import sessions
+from knowngood_refdata.records import Conditions, Instruments
+from knowngood_refdata.refrigerants import UnknownRefrigerant
+from knowngood_sessions.core.analysis import analyse
+from knowngood_sessions.core.assignment import MappingUnreadable, as_plain
+from knowngood_sessions.core.importing import Prepared, completed, prepare, to_recording
+from knowngood_sessions.core.text import LARGEST_BYTES, LogUnreadable
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from knowngood.api import LogRequest
+    from knowngood_refdata.records import SessionInfo
+    from knowngood_refdata.store import Store
+    from knowngood_sessions.core.assignment import Assignment
+    from knowngood_sessions.core.questions import Question
+    from knowngood_sessions.core.reader import Notice
+
+_log = logging.getLogger(__name__)
+_MOST_CHOICES = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What the file does not tell about a session."""
+
+    vehicle_id: int | None
+    refrigerant: str
+    conditions: Conditions = field(default_factory=Conditions)
+    instruments: Instruments = field(default_factory=Instruments)
+    unit_id: int | None = None
+    technician: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Stored:
+    """A session that was saved, and what should be known about its recording."""
+
+    session_id: int
+    notices: tuple[Notice, ...]
+
+
+def read_file(path: Path) -> bytes:
+    """The bytes of a log file.
+
+    Raises
+    ------
+    LogUnreadable
+        When it cannot be opened or is too large.
+    """
+    try:
+        size = path.stat().st_size
+        if size > LARGEST_BYTES:
+            raise LogUnreadable(
+                f"The file has {size / 1e6:,.0f} MB; at most {LARGEST_BYTES / 1e6:,.0f} MB can be read. "
+                "Nothing was imported; export a shorter stretch or a lower sampling rate."
+            )
+        return path.read_bytes()
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise LogUnreadable(f"{path} cannot be opened: {reason}. Nothing was imported.") from None
+
+
+def prepare_for(
+    store: Store,
+    data: bytes,
+    name: str,
+    overrides: Mapping[str, str] | None = None,
+    proceed: Callable[[float], None] = lambda _: None,
+) -> Prepared:
+    """Read a log and decide its mapping, with what this library remembers of such headers.
+
+    Raises
+    ------
+    LogUnreadable, MappingUnreadable
+        As `knowngood_sessions.core.importing.prepare`.
+    """
+    return prepare(data, name, lambda mark: sessions.remembered_mapping(store, mark), overrides, proceed)
+
+
+def known_session(store: Store, sha256: str, vehicle_id: int | None) -> SessionInfo | None:
+    """The session of this vehicle that was made from the same file, None when there is none."""
+    latest = sessions.find_by_hash(store, sha256)
+    if latest is None or latest.vehicle_id == vehicle_id:
+        return latest
+    of_vehicle = sessions.list_sessions(store, vehicle_id)
+    return next((one for one in of_vehicle if one.source_sha256 == sha256), None)
+
+
+def save_log(
+    store: Store,
+    prepared: Prepared,
+    mapping: Mapping[str, Assignment],
+    facts: Facts,
+    data: bytes,
+    proceed: Callable[[float], None] = lambda _: None,
+) -> Stored:
+    """Analyse a log and save session, samples, file and findings, all or nothing; remember the mapping.
+
+    Raises
+    ------
+    LogUnreadable
+        When the recording cannot be made under this mapping.
+    knowngood_refdata.refrigerants.UnknownRefrigerant
+        When there is no saturation curve for the refrigerant.
+    """
+    imported = to_recording(prepared.table, mapping)
+    proceed(0.2)
+    conditions = completed(facts.conditions, imported.recording)
+    found = analyse(imported.recording, facts.refrigerant, conditions, facts.instruments)
+    proceed(0.6)
+    name = prepared.table.source_name
+    draft = SessionDraft(
+        vehicle_id=facts.vehicle_id,
+        unit_id=facts.unit_id,
+        title=Path(name).stem,
+        refrigerant=facts.refrigerant,
+        source_name=name,
+        conditions=conditions,
+        instruments=facts.instruments,
+        started_at=imported.started_at,
+        technician=facts.technician,
+        findings=found,
+    )
+    session_id = sessions.save(store, draft, imported.recording, data)
+    sessions.remember_mapping(store, prepared.signature, as_plain(mapping))
+    return Stored(session_id, imported.notices)
+
+
+def import_request(store: Store, request: LogRequest) -> int:
+    """Import the log of a request; return the session's id, of the one in the library when it is known.
+
+    Raises
+    ------
+    LogRefused
+        When the log cannot be trusted as it is; nothing is stored then.
+    """
+    try:
+        data = read_file(request.path)
+        prepared = prepare_for(store, data, request.path.name, request.mapping)
+        known = known_session(store, prepared.sha256, request.vehicle_id)
+        if known is not None:
+            _log.info(
+                "%s is in the library already, as session %d; it was not stored again.",
+                request.path.name,
+                known.id,
+            )
+            return known.id
+        if prepared.questions:
+            raise LogRefused(questions_in_words(request.path.name, prepared.questions))
+        facts = Facts(
+            request.vehicle_id,
+            request.refrigerant,
+            request.conditions,
+            request.instruments,
+            technician=request.technician,
+        )
+        stored = save_log(store, prepared, prepared.mapping, facts, data)
+    except (LogUnreadable, MappingUnreadable, UnknownRefrigerant) as error:
+        raise LogRefused(f"{request.path.name}: {error}") from error
+    for notice in stored.notices:
+        _log.info("%s: %s", request.path.name, notice.text)
+    return stored.session_id
+
+
+def questions_in_words(name: str, questions: tuple[Question, ...]) -> str:
+    """Why a log is not imported before its questions are answered, and how to answer them."""
+    lines = [f"{name} was not imported, because something about its columns must be answered first."]
+    for question in questions:
+        lines.append(f"  {question.text}")
+        for choice in question.choices[:_MOST_CHOICES]:
+            given = "; ".join(f"{column}={one.words}" for column, one in choice.changes.items())
+            lines.append(f"    {choice.label}: give {given}")
+    lines.append("Nothing was stored. Answer with the mapping of those columns and import again.")
+    return "\n".join(lines)
+
+
+def revise(store: Store, info: SessionInfo, conditions: Conditions, instruments: Instruments) -> SessionInfo:
+    """Correct the conditions of a session and work its findings out anew.
+
+    Raises
+    ------
+    knowngood_refdata.store.Conflict
+        When someone else changed the session since ``info`` was read.
+    """
+    recording = sessions.recording(store, info.id)
+    found = analyse(recording, info.refrigerant, conditions, instruments)
+    sessions.update_conditions(store, info.id, info.version, conditions, instruments)
+    sessions.save_findings(store, info.id, found)
+    return sessions.info(store, info.id)

@@ -1,0 +1,1 @@
+"""The session plotter page and its dialogs."""
