@@ -23,7 +23,7 @@ def main() -> int:
     bootstrap.enter(bootstrap.RUNTIME, window=not headless)
     output: Path = options.output.resolve()
     # The demo keeps its settings and drafts apart from those of the user's own library.
-    os.environ["KNOWNGOOD_DATA"] = str(output / "user data")
+    os.environ["KNOWNGOOD_DATA"] = str(output / ("walk data" if headless else "user data"))
     if headless:
         os.environ["QT_QPA_PLATFORM"] = "offscreen"
         from knowngood_demo.walk import walk

@@ -13,14 +13,12 @@ from knowngood_demo.shop import NAME, TECHNICIANS, ensure_library
 if TYPE_CHECKING:
     from pathlib import Path
 
-LIBRARY_NAME = "shop.sqlite"
-
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """The library of the shop, and the logs."""
+    """The library of the shop as it was made, never opened by the program, and the logs."""
 
-    library: Path
+    as_made: Path
     logs: DemoLogs
 
 
@@ -36,11 +34,11 @@ def set_stage(output: Path) -> Stage:
     knowngood_refdata.errors.StoreError
         When the library cannot be made.
     """
-    library = output / LIBRARY_NAME
-    if not library.exists():
+    as_made = output / "as_made.sqlite"
+    if not as_made.exists():
         print("Making the library of the invented shop; this takes some seconds, once", flush=True)
-    ensure_library(library)
+    ensure_library(as_made)
     settings = SettingsFile(paths.settings_file())
     if not settings.now.shop:
         settings.change(shop=NAME, user=TECHNICIANS[0])
-    return Stage(library, write_demo_logs(output / "logs"))
+    return Stage(as_made, write_demo_logs(output / "logs"))

@@ -7,15 +7,16 @@ What goes wrong on the way is collected and told at the end, so that one fault d
 
 from __future__ import annotations
 
-import sqlite3
+import shutil
 import sys
 import time
 import traceback
-from contextlib import closing, contextmanager
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEventLoop, QtMsgType, qInstallMessageHandler
-from PySide6.QtWidgets import QApplication
+from PySide6.QtCore import QEventLoop, Qt, QtMsgType, qInstallMessageHandler
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLineEdit
 
 from knowngood import paths
 from knowngood.api import LogRequest
@@ -64,7 +65,7 @@ def walk(output: Path) -> int:
     """
     stage = set_stage(output)
     library = output / "walk.sqlite"
-    _copy_library(stage.library, library)
+    _fresh_library(stage.as_made, library)
     app = QApplication.instance() or QApplication(["knowngood"])
     assert isinstance(app, QApplication)
     theme.apply(app)
@@ -82,7 +83,7 @@ def _from_log_to_answer(library: Path, log: Path, output: Path, wrong: list[str]
     """Open the window, import the log, show every page, write the reports; return the session's id."""
     store = Store.open(library, user=TECHNICIANS[0], create=False)
     try:
-        window = build_window(store, SettingsFile(paths.settings_file()), paths.plugins_folder())
+        window = build_window(store, SettingsFile(paths.settings_file()), paths.plugins_folder(), System.US)
         try:
             return _in_window(window, log, output, wrong)
         finally:
@@ -98,10 +99,13 @@ def _from_log_to_answer(library: Path, log: Path, output: Path, wrong: list[str]
 def _in_window(window: MainWindow, log: Path, output: Path, wrong: list[str]) -> int:
     host = window.host
     assert host is not None
+    window.resize(1280, 800)
     window.show()
-    vehicle = vehicles.search(host.store, SKERRY.name)[0]
-    host.bench.take_vehicle(vehicle)
-    _show(window, "specs")
+    words = f"{SKERRY.years[0]} {SKERRY.name}"
+    (vehicle,) = vehicles.search(host.store, words)
+    _pick_vehicle(window, words)
+    if host.bench.vehicle != vehicle:
+        wrong.append(f"typing '{words}' and Enter on the specs page did not take the vehicle in hand")
     request = LogRequest(
         path=log,
         vehicle_id=vehicle.id,
@@ -120,6 +124,20 @@ def _in_window(window: MainWindow, log: Path, output: Path, wrong: list[str]) ->
         _write_reports(window, session_id, output, system, wrong)
     wrong += [f"plugin {one.name}: {failure}" for one in host.plugins.status() for failure in one.failures]
     return session_id
+
+
+def _pick_vehicle(window: MainWindow, words: str) -> None:
+    """Search on the specs page and take the vehicle found in hand, by keyboard as a user would."""
+    _show(window, "specs")
+    _, page = window.page_in_front()
+    search = page.findChild(QLineEdit) if page is not None else None
+    if search is None:
+        return
+    search.setFocus()
+    QTest.keyClicks(search, words)
+    QTest.qWait(400)  # the page searches a moment after the last key
+    QTest.keyClick(search, Qt.Key.Key_Return)
+    QTest.keyClick(QApplication.focusWidget() or search, Qt.Key.Key_Return)
 
 
 def _photograph_pages(window: MainWindow, output: Path, system: System, wrong: list[str]) -> None:
@@ -179,12 +197,11 @@ def _expect(path: Path, beginning: bytes, wrong: list[str]) -> None:
         wrong.append(f"{path.name} is missing or empty")
 
 
-def _copy_library(source: Path, target: Path) -> None:
-    """Copy a library that may be open elsewhere; the walk must not add to the one in use."""
+def _fresh_library(as_made: Path, target: Path) -> None:
+    """Lay a fresh copy of the library at ``target``, so that every walk begins the same."""
     for ending in ("", "-wal", "-shm"):
         target.with_name(target.name + ending).unlink(missing_ok=True)
-    with closing(sqlite3.connect(source)) as old, closing(sqlite3.connect(target)) as new:
-        old.backup(new)
+    shutil.copy(as_made, target)
 
 
 @contextmanager

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from typing import TYPE_CHECKING
 
 from knowngood_demo.stage import set_stage
@@ -11,9 +12,15 @@ if TYPE_CHECKING:
 
 
 def open_window(output: Path) -> int:
-    """Open the window on the demo library in ``output``; return the program's exit code."""
+    """Open the window on the demo library in ``output``; return the program's exit code.
+
+    What is added to the library there stays from one start to the next.
+    """
     stage = set_stage(output)
+    library = output / "shop.sqlite"
+    if not library.exists():
+        shutil.copy(stage.as_made, library)
     print(f"Logs to import lie in {stage.logs.folder}", flush=True)
     from knowngood.app import main
 
-    return main(["--library", str(stage.library)])
+    return main(["--library", str(library)])
