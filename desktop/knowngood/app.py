@@ -25,7 +25,7 @@ from knowngood.tasks import Tasks
 from knowngood.units import Units
 from knowngood.widgets import theme
 from knowngood.window import MainWindow
-from knowngood_refdata.errors import NotFound, StoreError
+from knowngood_refdata.errors import LibraryMissing, NotFound, StoreError
 from knowngood_refdata.store import Store
 
 if TYPE_CHECKING:
@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from knowngood_refdata.records import Vehicle
 
 FIRST_PAGE = "specs"
+NAME_FIRST = "Enter your name on the Settings page: it stands behind every entry."
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -79,9 +80,13 @@ def run(
     app.setApplicationName("Knowngood")
     theme.apply(app)
     settings = SettingsFile(paths.settings_file())
-    store = _open_library(library_target(library, settings.now), settings.now)
-    if store is None:
+    target = library_target(library, settings.now)
+    # A place named just now, or none at all, may be a new one; a remembered one that is gone may be a drive
+    # that is not there, and an empty library in its place would look like a loss.
+    opened = _open_library(target, settings.now, create=library is not None or target is None)
+    if opened is None:
         return LIBRARY_TROUBLE
+    store, made = opened
     window = build_window(store, settings, plugins_place(plugins_folder, settings.now), system)
     host = window.host
     assert host is not None
@@ -94,6 +99,8 @@ def run(
         if window.page_in_front()[1] is None:
             window.show_page(window.page_keys[0])
         window.show()
+        if made:
+            window.say(f"A new library was made: {store.place}. {NAME_FIRST}", lasting=True)
         for sentence in (*settings.messages, *host.drafts.messages, crash.last_run):
             if sentence:
                 window.say(sentence)
@@ -161,7 +168,9 @@ def _own_pages(host: WindowHost, plugins_folder: Path) -> list[Page]:
     def settings_page(_host: Host) -> QWidget:
         from knowngood.pages.settings_page import SettingsPage
 
-        return SettingsPage(host.settings, host.units, host.store.place)
+        page = SettingsPage(host.settings, host.units, host.store.place)
+        page.renamed.connect(host.rename)
+        return page
 
     return [
         Page("plugins", "Plugins", Group.SHOP, 90, plugins_page),
@@ -169,24 +178,49 @@ def _own_pages(host: WindowHost, plugins_folder: Path) -> list[Page]:
     ]
 
 
-def _open_library(target: str | None, settings: Settings) -> Store | None:
-    """Open the library, asking for another one as long as it cannot be used; None to give up."""
+def _open_library(target: str | None, settings: Settings, *, create: bool) -> tuple[Store, bool] | None:
+    """Open the library, asking what to do as long as it cannot be used.
+
+    Returns the store and whether the library was made just now; None to give up.
+    """
     while True:
         try:
-            return Store.open(target, user=user_name(settings))
+            return _opened(target, settings, create=create)
         except StoreError as error:
-            target = _ask_for_another(str(error))
-            if target is None:
-                return None
+            choice = _ask(error, target, create=create)
+        if choice is None:
+            return None
+        target, create = choice
 
 
-def _ask_for_another(problem: str) -> str | None:
+def _opened(target: str | None, settings: Settings, *, create: bool) -> tuple[Store, bool]:
+    user = user_name(settings)
+    try:
+        return Store.open(target, user=user, create=False), False
+    except LibraryMissing:
+        if not create:
+            raise
+    return Store.open(target, user=user), True
+
+
+def _ask(error: StoreError, target: str | None, *, create: bool) -> tuple[str | None, bool] | None:
+    """Say why the library cannot be opened.
+
+    Returns the place to try next and whether a new library may be made there; None to quit.
+    """
     box = QMessageBox(QMessageBox.Icon.Warning, "Knowngood", "The library cannot be opened.")
-    box.setInformativeText(problem)
-    again = box.addButton("Open another library...", QMessageBox.ButtonRole.AcceptRole)
-    box.addButton("Quit", QMessageBox.ButtonRole.RejectRole)
+    box.setInformativeText(str(error))
+    accept = QMessageBox.ButtonRole.AcceptRole
+    another = box.addButton("Open another library...", accept)
+    anew = box.addButton("Make a new one there", accept) if isinstance(error, LibraryMissing) else None
+    again = box.addButton("Try again", accept)
+    leave = box.addButton("Quit", QMessageBox.ButtonRole.RejectRole)
+    box.setEscapeButton(leave)
     box.exec()
-    if box.clickedButton() is not again:
+    clicked = box.clickedButton()
+    if clicked is again or (anew is not None and clicked is anew):
+        return target, create or clicked is anew
+    if clicked is not another:
         return None
     chosen, _ = QFileDialog.getSaveFileName(
         None,
@@ -195,7 +229,7 @@ def _ask_for_another(problem: str) -> str | None:
         "Libraries (*.sqlite);;All files (*)",
         options=QFileDialog.Option.DontConfirmOverwrite,
     )
-    return chosen or None
+    return (chosen, True) if chosen else None
 
 
 if __name__ == "__main__":

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import getpass
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -44,6 +44,11 @@ class WindowHost:
     def user(self) -> str:
         """The name under which work is recorded."""
         return user_name(self.settings.now)
+
+    def rename(self, name: str) -> None:
+        """Work under another name from now on; what was recorded before keeps the former one."""
+        self.settings.change(user=name)
+        self.store = replace(self.store, user=user_name(self.settings.now))
 
     def report_html(self, session_id: int) -> str:
         """The report on a session as one self-contained HTML page."""

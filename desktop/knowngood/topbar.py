@@ -10,12 +10,12 @@ from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QLabel, QPushBu
 from knowngood.scales import System
 from knowngood.widgets.elided import ElidedLabel
 from knowngood_refdata.quantities import Kind
-from knowngood_refdata.records import Role
+from knowngood_refdata.records import Conditions, Role
 
 if TYPE_CHECKING:
     from knowngood.bench import Bench
     from knowngood.units import Units
-    from knowngood_refdata.records import Conditions, Vehicle
+    from knowngood_refdata.records import SessionInfo, Vehicle
 
 DOT = "   \N{MIDDLE DOT}   "
 NAMES = {System.US: "US units", System.SI: "SI"}
@@ -29,10 +29,11 @@ class TopBar(QFrame):
         self.setObjectName("topBar")
         self._bench, self._units = bench, units
         self._vehicle, self._spec = ElidedLabel(), ElidedLabel()
-        self._session, self._conditions = QLabel(), QLabel()
+        self._session, self._conditions = ElidedLabel(120), QLabel()
         self._vehicle.setObjectName("inHand")
         self._spec.setObjectName("quiet")
         self._conditions.setObjectName("quiet")
+        self._conditions.setTextFormat(Qt.TextFormat.PlainText)
         self._buttons = {system: self._button(system) for system in System}
         self._lay_out()
         for signal in (bench.vehicle_changed, bench.session_changed, units.changed):
@@ -45,27 +46,29 @@ class TopBar(QFrame):
         self._vehicle.set_full_text(vehicle.name if vehicle else "No vehicle in hand")
         self._spec.set_full_text(spec_line(vehicle) if vehicle else "Choose one on the Vehicle specs page.")
         self._vehicle.setToolTip(charge_source(vehicle) if vehicle else "")
-        self._session.setText(session.title if session else "No session in hand")
-        self._conditions.setText(conditions_line(session.conditions, self._units) if session else "")
+        self._session.set_full_text(session_line(session) if session else "No session in hand")
+        self._conditions.setText(weather_line(session.conditions, self._units) if session else "")
+        self._conditions.setToolTip(conditions_line(session.conditions, self._units) if session else "")
         for system, button in self._buttons.items():
             button.setChecked(system is self._units.system)
 
     def _lay_out(self) -> None:
-        for label in (self._session, self._conditions):
-            label.setTextFormat(Qt.TextFormat.PlainText)
-        left, right = QVBoxLayout(), QVBoxLayout()
-        left.addWidget(self._vehicle)
-        left.addWidget(self._spec)
-        for label in (self._session, self._conditions):
-            label.setAlignment(Qt.AlignmentFlag.AlignRight)
-            right.addWidget(label)
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(22, 8, 18, 8)
-        layout.addLayout(left, stretch=1)
-        layout.addLayout(right)
-        layout.addSpacing(8)
+        upper, lower = QHBoxLayout(), QHBoxLayout()
+        self._session.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        upper.addWidget(self._vehicle, stretch=3)
+        upper.addWidget(self._session, stretch=2)
+        lower.addWidget(self._spec, stretch=1)
+        lower.addWidget(self._conditions)
+        lower.addSpacing(10)
         for button in self._buttons.values():
-            layout.addWidget(button)
+            lower.addWidget(button)
+        for row in (upper, lower):
+            row.setSpacing(6)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(22, 7, 18, 6)
+        layout.setSpacing(1)
+        layout.addLayout(upper)
+        layout.addLayout(lower)
 
     def _button(self, system: System) -> QPushButton:
         button = QPushButton(NAMES[system])
@@ -109,6 +112,23 @@ def charge_source(vehicle: Vehicle) -> str:
         )
     revision = f", revision {charge.revision}" if charge.revision else ""
     return f"Charge {charge.as_printed}: {charge.source_kind}, {charge.citation}{revision}"
+
+
+def session_line(session: SessionInfo) -> str:
+    """The session's title and when it was recorded."""
+    if session.started_at is None:
+        return session.title
+    return f"{session.title}, {session.started_at.day} {session.started_at:%b %Y, %H:%M}"
+
+
+def weather_line(conditions: Conditions, units: Units) -> str:
+    """What the air was like and how high the shop lies: the short form of `conditions_line`."""
+    only = Conditions(
+        ambient_k=conditions.ambient_k,
+        relative_humidity=conditions.relative_humidity,
+        altitude_m=conditions.altitude_m,
+    )
+    return conditions_line(only, units) if only != Conditions() else "conditions not recorded"
 
 
 def conditions_line(conditions: Conditions, units: Units) -> str:

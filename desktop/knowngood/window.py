@@ -11,12 +11,16 @@ from PySide6.QtWidgets import (
     QMainWindow,
     QProgressBar,
     QPushButton,
+    QScrollArea,
+    QSizePolicy,
     QStackedWidget,
+    QStatusBar,
     QVBoxLayout,
     QWidget,
 )
 
 from knowngood.api import Group, Page
+from knowngood.page_frame import PageFrame
 from knowngood.pages.failed_page import FailedPage
 from knowngood.rail import Rail
 from knowngood.topbar import TopBar
@@ -30,6 +34,7 @@ if TYPE_CHECKING:
     from knowngood.tasks import Task
 
 _SAY_MS = 8_000
+_STATUS_HEIGHT = 30
 _ORDER = list(Group)
 
 
@@ -45,10 +50,18 @@ class MainWindow(QMainWindow):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("Knowngood")
-        self.resize(1280, 800)
+        room = self.screen().availableSize()
+        self.resize(min(1280, room.width()), min(800, room.height()))
         self._stack = QStackedWidget()
+        self._status = QStatusBar()
+        self._status.setSizeGripEnabled(False)
+        self._status.setFixedHeight(_STATUS_HEIGHT)
+        # What is written there must not widen the window.
+        self._status.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self._status.setAccessibleName("status")
         self._pages: dict[str, Page] = {}
         self._made: dict[str, QWidget] = {}
+        self._frames: dict[str, QWidget] = {}
         self._front = ""
         self.host: WindowHost | None = None
 
@@ -69,6 +82,7 @@ class MainWindow(QMainWindow):
         body.setSpacing(0)
         body.addWidget(TopBar(host.bench, host.units))
         body.addWidget(self._stack, stretch=1)
+        body.addWidget(self._status)
         centre = QWidget()
         centre.setObjectName("page")
         layout = QHBoxLayout(centre)
@@ -89,9 +103,10 @@ class MainWindow(QMainWindow):
             return
         if key not in self._made:
             self._made[key] = self._make(page)
-            self._stack.addWidget(self._made[key])
+            self._frames[key] = _framed(self._made[key])
+            self._stack.addWidget(self._frames[key])
         self._front = key
-        self._stack.setCurrentWidget(self._made[key])
+        self._stack.setCurrentWidget(self._frames[key])
         self._rail.choose(key)
         self._made[key].setFocus(Qt.FocusReason.OtherFocusReason)
 
@@ -99,9 +114,13 @@ class MainWindow(QMainWindow):
         """Key and widget of the page in front."""
         return self._front, self._made.get(self._front)
 
-    def say(self, text: str) -> None:
-        """Show a short sentence in the status line."""
-        self.statusBar().showMessage(text, _SAY_MS)
+    def statusBar(self) -> QStatusBar:  # noqa: N802 - Qt's name
+        """The status line; it lies beside the rail, not below it."""
+        return self._status
+
+    def say(self, text: str, *, lasting: bool = False) -> None:
+        """Show a short sentence in the status line, for some seconds or until the next one."""
+        self._status.showMessage(text, 0 if lasting else _SAY_MS)
 
     def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802 - Qt's name
         """Remember place and page, keep what is not saved, stop running work."""
@@ -121,12 +140,16 @@ class MainWindow(QMainWindow):
 
     def _show_task(self, task: Task) -> None:
         line = _TaskLine(task)
-        self.statusBar().addPermanentWidget(line)
+        self._status.addPermanentWidget(line)
         task.ended.connect(lambda: self._drop(line))
 
     def _drop(self, line: QWidget) -> None:
-        self.statusBar().removeWidget(line)
+        self._status.removeWidget(line)
         line.deleteLater()
+
+
+def _framed(page: QWidget) -> QWidget:
+    return page if isinstance(page, QScrollArea) else PageFrame(page)
 
 
 class _TaskLine(QWidget):
@@ -138,10 +161,12 @@ class _TaskLine(QWidget):
         self._bar = QProgressBar()
         self._bar.setRange(0, 0)
         self._bar.setTextVisible(False)
+        self._bar.setFixedWidth(140)
         cancel = QPushButton("Cancel")
         cancel.setAccessibleName(f"cancel {task.title}")
         cancel.clicked.connect(task.cancel)
         cancel.clicked.connect(lambda: cancel.setEnabled(False))
+        cancel.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(4, 0, 4, 0)
         for widget in (self._title, self._bar, cancel):

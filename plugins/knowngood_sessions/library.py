@@ -14,7 +14,7 @@ from knowngood_refdata.records import Conditions, Instruments
 from knowngood_refdata.refrigerants import UnknownRefrigerant
 from knowngood_sessions.core.analysis import analyse
 from knowngood_sessions.core.assignment import MappingUnreadable, as_plain
-from knowngood_sessions.core.importing import Prepared, completed, prepare, to_recording
+from knowngood_sessions.core.importing import Prepared, completed, contradiction, prepare, to_recording
 from knowngood_sessions.core.text import LARGEST_BYTES, LogUnreadable
 
 if TYPE_CHECKING:
@@ -111,12 +111,15 @@ def save_log(
     Raises
     ------
     LogUnreadable
-        When the recording cannot be made under this mapping.
+        When the recording cannot be made under this mapping, or contradicts the conditions given.
     knowngood_refdata.refrigerants.UnknownRefrigerant
         When there is no saturation curve for the refrigerant.
     """
     imported = to_recording(prepared.table, mapping)
     proceed(0.2)
+    problem = contradiction(facts.conditions, imported.recording)
+    if problem:
+        raise LogUnreadable(problem)
     conditions = completed(facts.conditions, imported.recording)
     found = analyse(imported.recording, facts.refrigerant, conditions, facts.instruments)
     proceed(0.6)

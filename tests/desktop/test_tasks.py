@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from knowngood.api import Progress
 from knowngood.tasks import State, Task, Tasks
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from pytestqt.qtbot import QtBot
+
+    from knowngood.api import Progress
 
 
 @pytest.fixture

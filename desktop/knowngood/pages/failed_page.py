@@ -5,6 +5,7 @@ from __future__ import annotations
 import traceback
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QLabel, QPlainTextEdit, QPushButton, QVBoxLayout, QWidget
 
@@ -34,7 +35,7 @@ class FailedPage(QWidget):
         card.body.addWidget(view)
         copy = QPushButton("Copy the traceback")
         copy.clicked.connect(lambda: QGuiApplication.clipboard().setText(details))
-        card.body.addWidget(copy)
+        card.body.addWidget(copy, alignment=Qt.AlignmentFlag.AlignLeft)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 18, 20, 18)
         layout.addWidget(card)

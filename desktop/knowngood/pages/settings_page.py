@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFileDialog,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPlainTextEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from knowngood.host import user_name
 from knowngood.scales import System
@@ -17,7 +29,15 @@ if TYPE_CHECKING:
 
 
 class SettingsPage(QWidget):
-    """Every change is kept at once; there is no button to forget."""
+    """Every change is kept at once; there is no button to forget.
+
+    Attributes
+    ----------
+    renamed
+        Signal with the name under which work is to be recorded from now on.
+    """
+
+    renamed = Signal(str)
 
     def __init__(
         self, settings: SettingsFile, units: Units, place: str, parent: QWidget | None = None
@@ -27,7 +47,12 @@ class SettingsPage(QWidget):
         self._settings, self._units = settings, units
         self._user = QLineEdit(settings.now.user)
         self._user.setPlaceholderText(user_name(settings.now))
-        self._user.editingFinished.connect(lambda: settings.change(user=self._user.text().strip()))
+        self._user.editingFinished.connect(self._rename)
+        self._first = QLabel(
+            "Begin with your name: it stands behind every entry and every decision about a reading."
+        )
+        self._first.setObjectName("notice")
+        self._first.setWordWrap(True)
         self._shop = QPlainTextEdit(settings.now.shop)
         self._shop.setTabChangesFocus(True)
         self._shop.setMaximumHeight(80)
@@ -47,16 +72,24 @@ class SettingsPage(QWidget):
 
     def _lay_out(self, place: str) -> None:
         form = QFormLayout()
-        form.addRow("Your name", self._user)
-        form.addRow(
-            "", _quiet("Stands behind every entry and every decision about a reading, from the next start.")
+        form.setVerticalSpacing(14)
+        form.setHorizontalSpacing(18)
+        choose = QPushButton("Choose...")
+        choose.clicked.connect(self._choose_library)
+        rows: tuple[tuple[str, QWidget, str], ...] = (
+            (
+                "Your &name",
+                self._user,
+                "Stands behind every entry and every decision about a reading from now on.",
+            ),
+            ("&Shop", self._shop, "The head of a report: name, address, certificate number."),
+            ("&Units", self._system, "The switch at the top right does the same."),
+            ("&Library", self._library, f"Open now: {place}. Another one is opened at the next start."),
         )
-        form.addRow("Shop", self._shop)
-        form.addRow("", _quiet("The head of a report: name, address, certificate number."))
-        form.addRow("Units", self._system)
-        form.addRow("Library", self._library)
-        form.addRow("", _quiet(f"Open now: {place}. Another one is opened at the next start."))
-        card = Card("Settings")
+        for title, field, hint in rows:
+            _add_row(form, title, field, hint, choose if field is self._library else None)
+        card = Card("Settings", "Every change is kept at once.")
+        card.body.addWidget(self._first)
         card.body.addLayout(form)
         card.setMaximumWidth(760)
         layout = QVBoxLayout(self)
@@ -64,8 +97,37 @@ class SettingsPage(QWidget):
         layout.addWidget(card)
         layout.addStretch(1)
 
+    def _choose_library(self) -> None:
+        chosen, _ = QFileDialog.getOpenFileName(
+            self, "The library to open at the next start", self._library.text(), "Libraries (*.sqlite)"
+        )
+        if chosen:
+            self._library.setText(chosen)
+            self._settings.change(library=chosen)
+
+    def _rename(self) -> None:
+        name = self._user.text().strip()
+        if name != self._settings.now.user:
+            self.renamed.emit(name)
+        self._follow()
+
     def _follow(self) -> None:
+        self._first.setVisible(not self._settings.now.user)
         self._system.setCurrentIndex(self._system.findData(self._units.system))
+
+
+def _add_row(form: QFormLayout, title: str, field: QWidget, hint: str, button: QWidget | None) -> None:
+    line = QHBoxLayout()
+    line.addWidget(field)
+    if button is not None:
+        line.addWidget(button)
+    box = QVBoxLayout()
+    box.setSpacing(3)
+    box.addLayout(line)
+    box.addWidget(_quiet(hint))
+    label = QLabel(title)
+    label.setBuddy(field)
+    form.addRow(label, box)
 
 
 def _quiet(text: str) -> QLabel:

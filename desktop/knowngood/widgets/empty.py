@@ -31,6 +31,7 @@ class EmptyState(QWidget):
         layout = QVBoxLayout(self)
         layout.addStretch(2)
         layout.addWidget(self._text)
+        layout.addSpacing(8)
         layout.addWidget(self._button, alignment=Qt.AlignmentFlag.AlignHCenter)
         layout.addStretch(3)
         self.set_text(text, button_text)

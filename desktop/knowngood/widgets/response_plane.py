@@ -53,7 +53,7 @@ class PlaneView:
 
 
 class ResponsePlane(QWidget):
-    """Paints a `PlaneView`; both axes have one scale, zero in the middle."""
+    """Paints a `PlaneView`; zero lies in the middle, and each axis has a scale that shows everything."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -123,8 +123,9 @@ class ResponsePlane(QWidget):
         for low, high in view.cloud:
             painter.drawEllipse(at(low, high), 3, 3)
         if view.cloud and view.cloud_word:
-            lowest = max((at(low, high) for low, high in view.cloud), key=lambda point: point.y())
-            _write(painter, frame, lowest + QPointF(0, 20), view.cloud_word, theme.ACCENT)
+            edge = view.cloud if view.outer is None else view.outer.outline(36)
+            lowest = max((at(low, high) for low, high in edge), key=lambda point: point.y())
+            _write(painter, frame, lowest + QPointF(0, 16), view.cloud_word, theme.ACCENT)
         if view.this is not None:
             _paint_arrow(painter, frame, at(*view.this), view.this_word)
 
@@ -138,7 +139,7 @@ class ResponsePlane(QWidget):
         painter.drawText(below, Qt.AlignmentFlag.AlignRight, "low side rises")
         if self._view is not None:
             low, _ = _reach(self._view)
-            painter.drawText(below, Qt.AlignmentFlag.AlignHCenter, f"± {low:.3g} {self._view.unit}")
+            painter.drawText(below, Qt.AlignmentFlag.AlignHCenter, f"± {low:.2g} {self._view.unit}")
         for word, place in (("high rises", frame.top() + 70), ("high falls", frame.bottom() - 2)):
             painter.save()
             painter.translate(frame.left() - 8, place)
@@ -192,7 +193,7 @@ def _write(painter: QPainter, frame: QRectF, at: QPointF, word: str, colour: str
     painter.setFont(font)
     painter.setPen(QColor(colour))
     width = painter.fontMetrics().horizontalAdvance(word)
-    x = min(max(at.x(), frame.left() + 4), frame.right() - width - 4)
+    x = max(min(at.x(), frame.right() - width - 4), frame.left() + 4)
     y = min(max(at.y(), frame.top() + 14), frame.bottom() - 6)
     painter.drawText(QPointF(x, y), word)
     painter.restore()

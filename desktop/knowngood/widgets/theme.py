@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QColor, QPalette
@@ -30,6 +31,9 @@ HIGH_SIDE = "#b02a37"
 ENGINE = "#8b8d88"
 EVENT = "#9a7416"
 CURVES = (ACCENT, "#7a5195", "#b5651d", "#3a7d8c", "#8a8d45", "#a0526d", "#4f6d9a", "#5b5b5b")
+
+
+_CHEVRON = Path(__file__).with_name("chevron.svg").as_posix()
 
 
 def apply(app: QApplication) -> None:
@@ -72,6 +76,7 @@ QFrame#card QLabel {{ background: transparent; }}
 QLabel#cardTitle {{ font-size: 11.5pt; font-weight: 600; }}
 QLabel#quiet, QLabel#cardSubtitle {{ color: {QUIET}; font-size: 9pt; }}
 QLabel#problem {{ color: {RUST}; }}
+QFrame#card QLabel#notice {{ background: {BAND_OUTER}; border-radius: 4px; padding: 7px 10px; }}
 QLabel#answer {{ font-size: 15pt; font-weight: 600; }}
 QLabel#emptyText {{ color: {QUIET}; font-size: 11pt; }}
 QFrame#rail {{ background: {RAIL}; }}
@@ -115,7 +120,21 @@ QListView::item:selected, QTreeView::item:selected, QTableView::item:selected {{
 QHeaderView::section {{
     background: {PAPER}; border: none; border-bottom: 1px solid {EDGE}; padding: 4px 6px; color: {QUIET};
 }}
-QStatusBar {{ background: {PAPER}; border-top: 1px solid {EDGE}; color: {QUIET}; }}
+QStatusBar {{ background: {PAPER}; border-top: 1px solid {EDGE}; color: {QUIET}; padding-left: 14px; }}
+QStatusBar::item {{ border: none; }}
+QStatusBar QPushButton {{ padding: 2px 10px; }}
+QComboBox::drop-down {{ border: none; width: 22px; }}
+QComboBox::down-arrow {{ image: url("{_CHEVRON}"); width: 12px; height: 12px; }}
+QComboBox QAbstractItemView {{ border: 1px solid {EDGE}; background: {CARD}; }}
+QScrollBar:vertical {{ background: transparent; width: 12px; margin: 0; }}
+QScrollBar:horizontal {{ background: transparent; height: 12px; margin: 0; }}
+QScrollBar::handle {{ background: #c9c7bf; border-radius: 4px; margin: 2px; }}
+QScrollBar::handle:vertical {{ min-height: 32px; }}
+QScrollBar::handle:horizontal {{ min-width: 32px; }}
+QScrollBar::handle:hover {{ background: {QUIET}; }}
+QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
+QAbstractScrollArea::corner {{ background: transparent; border: none; }}
+QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
 QProgressBar {{
     background: {TRACK}; border: none; border-radius: 4px; max-height: 8px; min-width: 120px;
 }}

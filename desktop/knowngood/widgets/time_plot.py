@@ -24,6 +24,9 @@ EVENT_HEIGHTS = (0.84, 0.74, 0.64, 0.54)
 """Where the words of events stand, as shares of the plot's height, one after the other."""
 
 
+_WORD_SHARE, _MOST_HEADROOM = 0.12, 0.44
+
+
 @dataclass(frozen=True)
 class Curve:
     """One line: values in display units, shape (n,), over the time axis of the plot."""
@@ -55,6 +58,18 @@ class _ClockAxis(pg.AxisItem):  # type: ignore[misc]
         return [(step, 0)]
 
 
+class _RoomyBox(pg.ViewBox):  # type: ignore[misc]
+    """Leaves the upper ``headroom``, a share of its height, free of curves: words stand there."""
+
+    headroom = 0.0
+
+    def childrenBounds(self, *args: Any, **named: Any) -> Any:  # noqa: N802 - pyqtgraph's name
+        across, up = super().childrenBounds(*args, **named)
+        if up is not None and self.headroom:
+            up = [up[0], up[1] + (up[1] - up[0]) * self.headroom / (1.0 - self.headroom)]
+        return [across, up]
+
+
 class TimePlot(QWidget):
     """Linked plots of one session. Millions of samples stay smooth: only what a pixel shows is drawn."""
 
@@ -76,7 +91,7 @@ class TimePlot(QWidget):
 
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         """A modest wish: the plot takes whatever room a page has left."""
-        return QSize(480, 190)
+        return QSize(480, 170)
 
     @property
     def plots(self) -> tuple[Any, ...]:
@@ -130,7 +145,7 @@ class TimePlot(QWidget):
 
     def _make_plot(self, row: int, panel: PlotPanel, *, last: bool) -> Any:
         axes = {"bottom": _ClockAxis("bottom")}
-        plot = self._canvas.addPlot(row=row, col=0, axisItems=axes)
+        plot = self._canvas.addPlot(row=row, col=0, axisItems=axes, viewBox=_RoomyBox())
         plot.setMenuEnabled(False)
         plot.hideButtons()
         plot.setTitle(_heading(panel), size="9pt", color=theme.QUIET, justify="left")
@@ -163,6 +178,10 @@ class TimePlot(QWidget):
         for plot, item in self._marks:
             plot.removeItem(item)
         self._marks = []
+        if self._plots:
+            box = self._plots[0].getViewBox()
+            box.headroom = _headroom(len(self._windows), len(self._events))
+            box.updateAutoRange()
         for row, plot in enumerate(self._plots):
             for start, end, label in self._windows:
                 self._add(plot, _shade(start, end, label if row == 0 else ""))
@@ -174,6 +193,13 @@ class TimePlot(QWidget):
     def _add(self, plot: Any, item: Any) -> None:
         plot.addItem(item, ignoreBounds=True)
         self._marks.append((plot, item))
+
+
+def _headroom(windows: int, events: int) -> float:
+    """The share of a plot's height that the words of its marks take; never so much that it is lost."""
+    if events:
+        return min(1.0 - EVENT_HEIGHTS[min(events, len(EVENT_HEIGHTS)) - 1] + _WORD_SHARE, _MOST_HEADROOM)
+    return _WORD_SHARE if windows else 0.0
 
 
 def _heading(panel: PlotPanel) -> str:

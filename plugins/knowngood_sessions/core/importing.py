@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from knowngood_refdata.quantities import ZERO_CELSIUS_K
 from knowngood_refdata.records import Role
 
 from .assignment import Assignment, ColumnMapping, MappingUnreadable, assignment_from_words, from_plain
@@ -39,6 +40,7 @@ _RECORDED = (
     ("relative_humidity", Role.HUMIDITY),
     ("barometer_pa", Role.BAROMETER),
 )
+_FAR_APART = {Role.AMBIENT: 4.0, Role.INTAKE: 6.0, Role.HUMIDITY: 0.20, Role.BAROMETER: 3_000.0}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -143,6 +145,38 @@ def check(recording: Recording) -> tuple[Notice, ...]:
     if longest > max(_GAP_S, 10.0 * usual):
         notices.append(Notice(f"The recording has a gap of {longest:.0f} s."))
     return tuple(notices)
+
+
+def contradiction(conditions: Conditions, recording: Recording) -> str:
+    """Where a condition that was typed is not what the log itself recorded, in words; empty when none is.
+
+    A comparison would otherwise be made under conditions that never were.
+    """
+    for name, role in _RECORDED:
+        typed, recorded = getattr(conditions, name), _middle(recording, role)
+        if typed is None or recorded is None or abs(typed - recorded) <= _FAR_APART[role]:
+            continue
+        return (
+            f"The {role} given ({_plain(typed, role)}) is not what the log recorded "
+            f"({_plain(recorded, role)}, the middle of its channel). Nothing was imported. "
+            f"Leave it empty to take the recorded one, or correct it or the column's meaning."
+        )
+    return ""
+
+
+def _middle(recording: Recording, role: Role) -> float | None:
+    values = channel_si(recording, role)
+    if values is None or not np.isfinite(values).any():
+        return None
+    return float(np.nanmedian(values))
+
+
+def _plain(value: float, role: Role) -> str:
+    if role is Role.HUMIDITY:
+        return f"{100 * value:.0f} %"
+    if role is Role.BAROMETER:
+        return f"{value / 1e3:.1f} kPa"
+    return f"{value - ZERO_CELSIUS_K:.0f} °C"
 
 
 def completed(conditions: Conditions, recording: Recording) -> Conditions:

@@ -11,10 +11,18 @@ from knowngood.api import LogRefused, LogRequest
 from knowngood.formatting import System
 from knowngood_refdata.drafts import VehicleDraft
 from knowngood_refdata.queries import sessions, vehicles
-from knowngood_refdata.records import Conditions, EventKind, Instruments, Quantity, Role
+from knowngood_refdata.records import (
+    Channel,
+    Conditions,
+    EventKind,
+    Instruments,
+    Quantity,
+    Recording,
+    Role,
+)
 from knowngood_refdata.store import Store
 from knowngood_sessions import plugin
-from knowngood_sessions.core.importing import check, completed, prepare, to_recording
+from knowngood_sessions.core.importing import check, completed, contradiction, prepare, to_recording
 from knowngood_sessions.library import prepare_for
 
 if TYPE_CHECKING:
@@ -219,3 +227,28 @@ def test_a_million_rows_of_eight_columns_are_read_without_losing_one() -> None:
     recording = to_recording(prepared.table, prepared.mapping).recording
     assert recording.time_s.size == count
     np.testing.assert_allclose(recording.channels[0].values[:10], [30.0 + i / 10 for i in range(10)])
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        (Conditions(ambient_k=304.15), "The ambient given (31 °C) is not what the log recorded (20 °C"),
+        (Conditions(relative_humidity=0.9), "The relative humidity given (90 %)"),
+    ],
+)
+def test_a_typed_condition_that_the_log_contradicts_is_named(typed: Conditions, words: str) -> None:
+    recording = Recording(
+        np.arange(3.0),
+        (
+            Channel("amb", Role.AMBIENT, "°C", False, np.array([19.8, 20.0, np.nan])),
+            Channel("rh", Role.HUMIDITY, "%", False, np.array([50.0, 50.0, 51.0])),
+        ),
+    )
+    assert contradiction(typed, recording).startswith(words)
+
+
+def test_a_typed_condition_near_the_recorded_one_is_taken() -> None:
+    recording = Recording(
+        np.arange(2.0), (Channel("amb", Role.AMBIENT, "°C", False, np.array([20.0, 21.0])),)
+    )
+    assert contradiction(Conditions(ambient_k=296.0, relative_humidity=0.5), recording) == ""

@@ -1,0 +1,1 @@
+"""Spec values put in order, and typed entries checked."""

@@ -1,0 +1,1 @@
+"""The page of the spec library and its dialogs."""

@@ -1,0 +1,134 @@
+"""Add a vehicle configuration with the spec values of one source."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QVBoxLayout
+
+from knowngood.formatting import System, parse_with_tolerance
+from knowngood.widgets import Card
+from knowngood_refdata.quantities import Kind
+from knowngood_specs.core.fields import CHARGE, COMPRESSOR, EVAPORATORS, FAN, METERING, REFRIGERANT
+from knowngood_specs.core.form import Checked, read_vehicle, vehicle_form
+from knowngood_specs.panels.form_dialog import FormDialog, choice_entry, source_entry, text_entry
+from knowngood_specs.words import charge_echo
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from PySide6.QtWidgets import QWidget
+
+    from knowngood_refdata.drafts import VehicleDraft
+    from knowngood_specs.core.form import Problem
+
+
+def read_mass(text: str) -> tuple[float, float | None]:
+    """A weight and its tolerance [kg]; the unit is always in the text, so no system decides it."""
+    return parse_with_tolerance(text, Kind.MASS, System.SI)
+
+
+class VehicleDialog(FormDialog):
+    """Asks for a vehicle.
+
+    Parameters
+    ----------
+    save
+        Stores the draft; raises with words when it cannot.
+    keep
+        Keeps what is typed, at every change.
+    kept
+        What was kept of an earlier attempt.
+    """
+
+    def __init__(
+        self,
+        save: Callable[[VehicleDraft], None],
+        keep: Callable[[dict[str, str]], None],
+        kept: Mapping[str, object] | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__("Add a vehicle", keep, parent)
+        self._save = save
+        self.form.setSpacing(16)
+        self.form.addWidget(self._vehicle_part(), stretch=1)
+        values = QVBoxLayout()
+        values.setSpacing(14)
+        values.addWidget(self._system_part())
+        values.addWidget(self._source_part())
+        self.form.addLayout(values, stretch=1)
+        self.begin(kept)
+        self.resize(1100, 500)
+
+    def check(self) -> Sequence[Problem]:
+        """What stands against saving."""
+        return self._checked().problems
+
+    def echo(self) -> str:
+        """How the charge weight is understood."""
+        return charge_echo(self.entries()["charge"], read_mass)
+
+    def store(self) -> None:
+        """Save the vehicle with all its values, or nothing."""
+        draft = self._checked().draft
+        if draft is not None:
+            self._save(draft)
+
+    def _checked(self) -> Checked[VehicleDraft]:
+        return read_vehicle(vehicle_form(self.entries()), read_mass)
+
+    def _vehicle_part(self) -> Card:
+        box, form = _part("Vehicle")
+        form.addRow("&Make", self.entry("make", text_entry(name="make")))
+        form.addRow("M&odel", self.entry("model", text_entry(name="model")))
+        form.addRow(
+            "&Engine or drive", self.entry("engine", text_entry("1.6 petrol", name="engine or drive"))
+        )
+        years = QHBoxLayout()
+        years.setSpacing(8)
+        first = self.entry("year_from", text_entry("first", name="first year"))
+        years.addWidget(first)
+        years.addWidget(QLabel("to"))
+        years.addWidget(self.entry("year_to", text_entry("still built", name="last year")))
+        label = QLabel("&Years")
+        label.setBuddy(first)
+        form.addRow(label, years)
+        form.addRow("Mar&ket", self.entry("market", text_entry("if it matters", name="market")))
+        form.addRow(
+            "E&vaporators", self.entry("evaporators", choice_entry(EVAPORATORS.choices, name="evaporators"))
+        )
+        form.addRow("Made &by", self.entry("maker", text_entry("empty: as the make", name="made by")))
+        hint = "which A/C design it shares"
+        form.addRow("System fami&ly", self.entry("family", text_entry(hint, name="system family")))
+        return box
+
+    def _system_part(self) -> Card:
+        box, form = _part("A/C system, as printed")
+        gas = choice_entry(REFRIGERANT.choices, name="refrigerant")
+        form.addRow("&Refrigerant", self.entry("refrigerant", gas))
+        form.addRow("&Charge weight", self.entry("charge", text_entry(CHARGE.example, name="charge weight")))
+        for label, name, field in (
+            ("Com&pressor", "compressor", COMPRESSOR),
+            ("Meterin&g device", "metering", METERING),
+            ("&Fan", "fan", FAN),
+        ):
+            form.addRow(label, self.entry(name, choice_entry(field.choices, name=field.title)))
+        return box
+
+    def _source_part(self) -> Card:
+        box, form = _part("Source of these values")
+        form.addRow("Kin&d of source", self.entry("source_kind", source_entry()))
+        hint = "label photo, or book and page"
+        form.addRow("Where it s&tands", self.entry("citation", text_entry(hint, name="citation")))
+        form.addRow("Revisio&n", self.entry("revision", text_entry("edition or date", name="revision")))
+        return box
+
+
+def _part(title: str) -> tuple[Card, QFormLayout]:
+    box = Card(title)
+    form = QFormLayout()
+    form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
+    form.setVerticalSpacing(6)
+    box.body.addLayout(form)
+    box.body.addStretch(1)
+    return box, form
