@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from knowngood.api import ReportSection
 from knowngood.formatting import clock
+from knowngood_checkup.core.compare import Outcome
 from knowngood_checkup.gather import SessionCheck, check_session
 from knowngood_checkup.svg import strip_svg
 from knowngood_checkup.words import range_text, response_text, sheet_text, value_text
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from knowngood.formatting import System
-    from knowngood_checkup.core.compare import WindowComparison
+    from knowngood_checkup.core.compare import QuantityComparison, WindowComparison
     from knowngood_refdata.store import Store
 
 HEADINGS = ("Quantity", "This session (95 %)", "", "Outcome", "90 % range of known-good readings")
@@ -31,20 +32,47 @@ def sections(store: Store, session_id: int, system: System) -> Sequence[ReportSe
 
 def _html(check: SessionCheck, system: System) -> Iterator[str]:
     yield f"<p class='outcome'>{escape(check.checkup.outcome)}</p>"
-    for window in check.checkup.windows:
-        yield from _window(window, check.barometer_pa, system)
+    windows = check.checkup.windows
+    # One sheet has room for one table: the first window that could be compared; the others take a line.
+    shown = next((one for one in windows if one.comparable), windows[0])
+    yield from _window(shown, check.barometer_pa, system)
+    others = [one for one in windows if one is not shown]
+    if others:
+        yield "<p class='sheet'>"
+        yield "<br/>".join(_line(one, check.barometer_pa, system) for one in others)
+        yield "</p>"
     if check.checkup.responses:
-        yield "<h3>Response to engine speed</h3><ul>"
-        for one in check.checkup.responses:
-            yield f"<li>{escape(response_text(one.response, system))}</li>"
-        yield "</ul>"
+        yield "<p><b>Response to engine speed</b><br/>"
+        yield "<br/>".join(escape(response_text(one.response, system)) for one in check.checkup.responses)
+        yield "</p>"
+
+
+def _line(comparison: WindowComparison, barometer_pa: float, system: System) -> str:
+    head = f"<b>{escape(_name(comparison))}:</b> "
+    if comparison.reason:
+        return head + escape(f"not comparable, {comparison.reason}")
+    parts = []
+    for outcome in Outcome:
+        strips = [one for one in comparison.strips if one.outcome is outcome]
+        if strips:
+            told = outcome in (Outcome.BELOW, Outcome.ABOVE)
+            names = ", ".join(_named(one, barometer_pa, system) if told else one.quantity for one in strips)
+            parts.append(f"{escape(outcome)}: {escape(names)}")
+    return head + "; ".join(parts)
+
+
+def _named(strip: QuantityComparison, barometer_pa: float, system: System) -> str:
+    return f"{strip.quantity} (range {range_text(strip, system, barometer_pa)})"
+
+
+def _name(comparison: WindowComparison) -> str:
+    window = comparison.window
+    stage = "fan stage not recorded" if window.fan_stage is None else f"fan stage {window.fan_stage}"
+    return f"{window.label}, {stage}, {clock(window.start_s)} to {clock(window.end_s)}"
 
 
 def _window(comparison: WindowComparison, barometer_pa: float, system: System) -> Iterator[str]:
-    window = comparison.window
-    stage = "fan stage not recorded" if window.fan_stage is None else f"fan stage {window.fan_stage}"
-    span = f"{clock(window.start_s)} to {clock(window.end_s)}"
-    yield f"<h3>{escape(window.label)}, {stage}, {span}</h3>"
+    yield f"<h3>{escape(_name(comparison))}</h3>"
     head = "".join(f"<th align='left'>{escape(one)}</th>" for one in HEADINGS)
     yield f"<table width='100%' cellspacing='0' cellpadding='2'><tr>{head}</tr>"
     for strip in comparison.strips:
