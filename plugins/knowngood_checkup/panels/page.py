@@ -28,6 +28,7 @@ from knowngood_refdata.queries import vehicles
 from knowngood_refdata.store import StoreError
 
 if TYPE_CHECKING:
+    from PySide6.QtGui import QResizeEvent
     from PySide6.QtWidgets import QLayout
 
     from knowngood.api import Host
@@ -39,6 +40,9 @@ LEGEND = (
     "\N{MIDDLE DOT}   ticks: known-good readings   \N{MIDDLE DOT}   hollow, cannot tell: outside, "
     "by less than its uncertainty"
 )
+NARROW = 860
+"""Pixels of width below which one column is easier to read than two."""
+
 NO_SESSION = (
     "No session in hand. Take a vehicle in hand on the Vehicle specs page, then import a log or choose a "
     "session on the Session plotter page: its steady windows are compared here with known-good readings."
@@ -69,6 +73,13 @@ class CheckupPage(QScrollArea):
     def check(self) -> SessionCheck | None:
         """The check-up that is shown."""
         return self._check
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
+        """Put the columns below one another where they do not fit side by side, as at 200 % scale."""
+        side_by_side = self.viewport().width() >= NARROW
+        direction = QHBoxLayout.Direction.LeftToRight if side_by_side else QHBoxLayout.Direction.TopToBottom
+        self._columns.setDirection(direction)
+        super().resizeEvent(event)
 
     def refresh(self) -> None:
         """Compare the session in hand anew."""
@@ -110,15 +121,15 @@ class CheckupPage(QScrollArea):
         self._window_row, self._response_row = QHBoxLayout(), QHBoxLayout()
         self._session_card = SessionCard(self._host)
         self._fill_cards()
-        columns = QHBoxLayout()
-        columns.setSpacing(18)
-        columns.addLayout(_column(self._range_card, self._session_card), stretch=7)
-        columns.addLayout(_column(self._response_card, self._outcome_card()), stretch=5)
+        self._columns = QHBoxLayout()
+        self._columns.setSpacing(18)
+        self._columns.addLayout(_column(self._range_card, self._session_card), stretch=7)
+        self._columns.addLayout(_column(self._response_card, self._outcome_card()), stretch=5)
         full = QWidget()
         full.setObjectName("page")
         layout = QVBoxLayout(full)
         layout.setContentsMargins(20, 18, 20, 18)
-        layout.addLayout(columns)
+        layout.addLayout(self._columns)
         self._stack = QStackedWidget()
         self._stack.setObjectName("page")
         self._stack.addWidget(self._empty)

@@ -226,3 +226,13 @@ def test_the_dialog_stays_open_until_the_offer_is_complete(qtbot: QtBot) -> None
     dialog.accept()
     assert dialog.result() == 1
     assert dialog.offer.standing is Standing.CANDIDATE
+
+
+def test_a_narrow_page_puts_its_columns_below_one_another(
+    qtbot: QtBot, host: WindowHost, session_id: int
+) -> None:
+    page = shown(qtbot, host, session_id)
+    assert page._response_card.x() > page._range_card.x()
+    page.resize(700, 740)
+    qtbot.waitUntil(lambda: page._response_card.y() > page._range_card.y())
+    assert page.horizontalScrollBar().maximum() == 0
