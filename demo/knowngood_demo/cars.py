@@ -23,7 +23,7 @@ class Citation:
     revision: str = ""
 
 
-LABEL = Citation(SourceKind.UNDER_HOOD_LABEL, "under-hood label, photographed")
+LABEL = Citation(SourceKind.UNDER_HOOD_LABEL, "photograph taken at the first visit")
 
 
 @dataclass(frozen=True, slots=True)

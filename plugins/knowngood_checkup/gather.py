@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from knowngood_checkup.core.checkup import CheckUp, check
-from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, standard_barometer_pa
+from knowngood_refdata.quantities import local_barometer_pa
 from knowngood_refdata.queries import readings, sessions, vehicles
-from knowngood_refdata.records import Conditions, Findings, SessionInfo, Standing, Vehicle
+from knowngood_refdata.records import Findings, SessionInfo, Standing, Vehicle
 
 if TYPE_CHECKING:
     from knowngood_refdata.store import Store
@@ -27,7 +27,8 @@ class SessionCheck:
     @property
     def barometer_pa(self) -> float:
         """The air pressure that the session's gauges were vented to."""
-        return local_barometer_pa(self.info.conditions)
+        conditions = self.info.conditions
+        return local_barometer_pa(conditions.barometer_pa, conditions.altitude_m)
 
 
 def check_session(store: Store, session_id: int) -> SessionCheck:
@@ -51,12 +52,3 @@ def check_session(store: Store, session_id: int) -> SessionCheck:
         check(found, info.conditions, known_good),
         len(known_good),
     )
-
-
-def local_barometer_pa(conditions: Conditions) -> float:
-    """The air pressure of a session: measured, or from its altitude, or else the standard atmosphere."""
-    if conditions.barometer_pa is not None:
-        return conditions.barometer_pa
-    if conditions.altitude_m is not None:
-        return standard_barometer_pa(conditions.altitude_m)
-    return STANDARD_ATMOSPHERE_PA

@@ -156,3 +156,19 @@ def standard_barometer_pa(altitude_m: float) -> float:
     if not -5_000.0 <= altitude_m <= 11_000.0:
         raise ValueError(f"an altitude of {altitude_m:g} m lies outside -5,000 m to 11,000 m")
     return float(STANDARD_ATMOSPHERE_PA * (1.0 - 2.25577e-5 * altitude_m) ** 5.2559)
+
+
+def local_barometer_pa(measured_pa: float | None, altitude_m: float | None) -> float:
+    """The local air pressure [Pa]: measured, or else from the altitude, or else the standard atmosphere.
+
+    Raises
+    ------
+    ValueError
+        When only an altitude beyond `standard_barometer_pa` is known.
+
+    >>> local_barometer_pa(98_000.0, 500.0), round(local_barometer_pa(None, 500.0))
+    (98000.0, 95461)
+    """
+    if measured_pa is not None:
+        return measured_pa
+    return STANDARD_ATMOSPHERE_PA if altitude_m is None else standard_barometer_pa(altitude_m)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, standard_barometer_pa
+from knowngood_refdata.quantities import local_barometer_pa
 from knowngood_refdata.records import Findings, Role, SteadyWindow
 from knowngood_refdata.refrigerants import saturation
 
@@ -74,14 +74,11 @@ def analyse(
 
 def barometer_of(recording: Recording, conditions: Conditions) -> float:
     """The local air pressure in pascals: as noted, as recorded, from the altitude, or the standard one."""
-    if conditions.barometer_pa is not None:
-        return conditions.barometer_pa
     recorded = channel_si(recording, Role.BAROMETER)
-    if recorded is not None and np.isfinite(recorded).any():
-        return float(np.nanmedian(recorded))
-    if conditions.altitude_m is not None:
-        return standard_barometer_pa(conditions.altitude_m)
-    return STANDARD_ATMOSPHERE_PA
+    measured = conditions.barometer_pa
+    if measured is None and recorded is not None and np.isfinite(recorded).any():
+        measured = float(np.nanmedian(recorded))
+    return local_barometer_pa(measured, conditions.altitude_m)
 
 
 def _with_noted_ambient(derived: Derived, conditions: Conditions) -> Derived:
