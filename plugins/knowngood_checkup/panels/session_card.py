@@ -10,7 +10,7 @@ from knowngood.formatting import clock
 from knowngood.widgets import Card, theme
 from knowngood_refdata.quantities import Kind, UnknownUnit, unit
 from knowngood_refdata.queries import sessions
-from knowngood_refdata.records import Role
+from knowngood_refdata.records import EventKind, Role
 
 if TYPE_CHECKING:
     import numpy as np
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from knowngood.api import Host
     from knowngood_checkup.gather import SessionCheck
-    from knowngood_refdata.records import Recording
+    from knowngood_refdata.records import Event, Recording
 
 SIDES = ((Role.HIGH_SIDE, "high side", theme.HIGH_SIDE), (Role.LOW_SIDE, "low side", theme.LOW_SIDE))
 
@@ -52,7 +52,7 @@ class SessionCard(Card):
         label = self._host.units.label(Kind.PRESSURE)
         self._plot.set_panels(recording.time_s, [PlotPanel(label, curves)])
         self._plot.set_windows([(one.start_s, one.end_s, one.label) for one in check.findings.windows])
-        self._plot.set_events([(one.at_s, one.text) for one in check.findings.events])
+        self._plot.set_events([(one.at_s, brief(one)) for one in check.findings.events])
         count = len(check.findings.windows)
         self._note.setText(
             f"0:00 to {clock(check.info.duration_s)}   \N{MIDDLE DOT}   {count} steady windows"
@@ -75,3 +75,15 @@ class SessionCard(Card):
             absolute = absolute + barometer_pa
         scale = self._host.units.value(1.0, Kind.PRESSURE, difference=True)
         return (absolute - barometer_pa) * scale
+
+
+def brief(event: Event) -> str:
+    """An event in two or three words; an engine-speed step needs none between windows named by speed.
+
+    >>> from knowngood_refdata.records import Event, EventKind
+    >>> brief(Event(EventKind.FAN_STAGE_UP, 10.0, "fan switched to stage 2, seen by the high side"))
+    'fan stage 2'
+    """
+    if event.kind is EventKind.ENGINE_SPEED_STEP:
+        return ""
+    return event.text.partition(",")[0].replace("switched to ", "")
