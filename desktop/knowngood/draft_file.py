@@ -34,12 +34,19 @@ class DraftFile:
     """
 
     def __init__(self, path: Path) -> None:
-        path.parent.mkdir(parents=True, exist_ok=True)
         self.messages: list[str] = []
         self.found: dict[str, Draft] = {}
         self._lock: QLockFile | None = None
         self._written = ""
         self.path = path
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            self.messages.append(
+                f"Unsaved input cannot be kept: {error}. Save your work before you close the window, and "
+                "free the disk or folder."
+            )
+            return
         for number in range(1, _MOST_WINDOWS):
             self._visit(path if number == 1 else path.with_name(f"{path.stem}-{number}{path.suffix}"))
 

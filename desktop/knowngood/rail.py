@@ -5,18 +5,17 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
+from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from PySide6.QtGui import QKeyEvent
-
     from knowngood.api import Page
 
 _SHORTCUTS = 9
+_STEPS: dict[int, int] = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
 
 
 class Rail(QFrame):
@@ -35,12 +34,25 @@ class Rail(QFrame):
         self.setObjectName("rail")
         self.setFixedWidth(200)
         self._buttons: dict[str, QPushButton] = {}
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(10, 8, 10, 8)
-        layout.setSpacing(1)
         brand = QLabel("Knowngood")
         brand.setObjectName("brand")
-        layout.addWidget(brand)
+        sheet = QWidget()
+        sheet.setObjectName("rail")
+        layout = QVBoxLayout(sheet)
+        layout.setContentsMargins(10, 0, 10, 8)
+        layout.setSpacing(1)
+        # Shops add pages, and screens are low: the entries scroll before the window outgrows the screen.
+        self._frame = QScrollArea()
+        self._frame.setObjectName("rail")
+        self._frame.setWidgetResizable(True)
+        self._frame.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._frame.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._frame.setWidget(sheet)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 8, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(brand)
+        whole.addWidget(self._frame, 1)
         for group, members in groupby(pages, key=lambda page: page.group):
             head = QLabel(group.upper())
             head.setObjectName("railHead")
@@ -54,19 +66,23 @@ class Rail(QFrame):
         for name, button in self._buttons.items():
             button.setChecked(name == key)
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Move between entries with the arrow keys."""
-        step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(Qt.Key(event.key()))
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802 - Qt's name
+        """Move between entries with the arrow keys; a button alone would hand the focus to the page."""
         buttons = list(self._buttons.values())
-        focused = next((index for index, one in enumerate(buttons) if one.hasFocus()), None)
-        if step is None or focused is None:
-            super().keyPressEvent(event)
-            return
-        buttons[(focused + step) % len(buttons)].setFocus(Qt.FocusReason.TabFocusReason)
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress and watched in buttons:
+            step = _STEPS.get(event.key())
+            if step is not None:
+                target = buttons[(buttons.index(watched) + step) % len(buttons)]
+                target.setFocus(Qt.FocusReason.TabFocusReason)
+                self._frame.ensureWidgetVisible(target)
+                return True
+        return super().eventFilter(watched, event)
 
     def _entry(self, page: Page) -> QPushButton:
         button = QPushButton(page.title.replace("&", "&&"))
         button.setObjectName("railEntry")
+        # Outside a dialog a button answers Enter only when it could be a default one.
+        button.setAutoDefault(True)
         button.setCheckable(True)
         button.setAccessibleName(f"{page.title}, {page.group}")
         # A second click on the page in front must not uncheck it.
@@ -77,6 +93,7 @@ class Rail(QFrame):
             shortcut.setContext(Qt.ShortcutContext.WindowShortcut)
             shortcut.activated.connect(lambda: self._click(page.key))
             button.setToolTip(f"Ctrl+{number}")
+        button.installEventFilter(self)
         self._buttons[page.key] = button
         return button
 

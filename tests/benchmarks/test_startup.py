@@ -51,6 +51,9 @@ app.main(["--library", sys.argv[1], "--quit-after-start"])
 
 def seconds(code: str, *arguments: str, data: Path) -> float:
     environment = {**os.environ, "QT_QPA_PLATFORM": "offscreen", "KNOWNGOOD_DATA": str(data)}
+    # Installed programs start from bytecode, whatever the shell of the one who measures says.
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)
+    environment["PYTHONPYCACHEPREFIX"] = str(data / "bytecode")
     begun = time.time()
     done = subprocess.run(
         [sys.executable, "-c", code, *arguments], env=environment, capture_output=True, text=True, check=True
@@ -63,6 +66,7 @@ def test_the_first_usable_window_comes_nearly_as_fast_as_a_bare_one(
 ) -> None:
     library = str(ensure_library(tmp_path / "shop.sqlite"))
     data = tmp_path / "data"
+    seconds(BARE, data=data), seconds(OURS, library, data=data)
     bare, ours = [], []
     for _ in range(ROUNDS):
         # Taken in turn, so that a busy machine slows both.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -29,7 +30,8 @@ class StripRow:
     name, value_text
         The quantity, and this reading with its unit.
     value, half_width_95
-        This reading, and half the width of its 95 % uncertainty.
+        This reading, and half the width of its 95 % uncertainty; a value of NaN leaves the strip without a
+        marker, a width of NaN the marker without a whisker.
     inner, outer
         The 50 % and the 90 % range; None when there is none.
     ticks
@@ -58,6 +60,7 @@ class StripRow:
             # The range takes the middle: a glance tells how far out a reading lies.
             width = self.outer[1] - self.outer[0]
             shown += [self.outer[0] - 0.5 * width, self.outer[1] + 0.5 * width]
+        shown = [one for one in shown if math.isfinite(one)] or [0.0]
         low, high = min(shown), max(shown)
         margin = 0.06 * (high - low) or 1.0
         return low - margin, high + margin
@@ -116,13 +119,16 @@ class RangeStrip(QWidget):
     def _paint_reading(self, painter: QPainter) -> None:
         middle = self.height() / 2
         row = self._row
+        if not math.isfinite(row.value):
+            return
         found = row.word in FINDINGS
         colour = QColor(theme.RUST if found else theme.INK if row.word == INSIDE else theme.QUIET)
         painter.setPen(QPen(colour, 2.0))
-        painter.drawLine(
-            QPointF(self.place(row.value - row.half_width_95), middle),
-            QPointF(self.place(row.value + row.half_width_95), middle),
-        )
+        if math.isfinite(row.half_width_95):
+            painter.drawLine(
+                QPointF(self.place(row.value - row.half_width_95), middle),
+                QPointF(self.place(row.value + row.half_width_95), middle),
+            )
         at = self.place(row.value)
         painter.setPen(QPen(colour, 1.6))
         painter.setBrush(colour)

@@ -79,8 +79,8 @@ QLabel#problem {{ color: {RUST}; }}
 QFrame#card QLabel#notice {{ background: {BAND_OUTER}; border-radius: 4px; padding: 7px 10px; }}
 QLabel#answer {{ font-size: 15pt; font-weight: 600; }}
 QLabel#emptyText {{ color: {QUIET}; font-size: 11pt; }}
-QFrame#rail {{ background: {RAIL}; }}
-QLabel#brand {{ color: white; font-size: 14pt; font-weight: 700; padding: 10px 8px 6px 8px; }}
+QFrame#rail, QScrollArea#rail, QWidget#rail {{ background: {RAIL}; border: none; }}
+QLabel#brand {{ color: white; font-size: 14pt; font-weight: 700; padding: 10px 8px 6px 18px; }}
 QLabel#railHead {{ color: {RAIL_HEAD}; font-size: 8pt; font-weight: 700; padding: 12px 8px 2px 8px; }}
 QPushButton#railEntry {{
     color: {RAIL_TEXT}; background: transparent; border: none; border-radius: 4px;
@@ -133,6 +133,7 @@ QScrollBar::handle:vertical {{ min-height: 32px; }}
 QScrollBar::handle:horizontal {{ min-width: 32px; }}
 QScrollBar::handle:hover {{ background: {QUIET}; }}
 QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
+QScrollArea#rail QScrollBar::handle {{ background: {RAIL_CHOSEN}; }}
 QAbstractScrollArea::corner {{ background: transparent; border: none; }}
 QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
 QProgressBar {{
