@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Protocol
 
 import pluggy
 
+from knowngood.progress import Progress
+
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
     from collections.abc import Callable, Mapping
@@ -27,6 +29,20 @@ if TYPE_CHECKING:
     from knowngood_refdata.records import Conditions, Instruments
     from knowngood_refdata.store import Store
 
+__all__ = [
+    "API_VERSION",
+    "Command",
+    "Desk",
+    "Group",
+    "Host",
+    "LogRefused",
+    "LogRequest",
+    "Page",
+    "Progress",
+    "ReportSection",
+    "hookimpl",
+]
+
 API_VERSION = 1
 
 hookimpl = pluggy.HookimplMarker("knowngood")
@@ -40,13 +56,6 @@ class Group(StrEnum):
     LIBRARY = "Library"
     REFERENCE = "Reference"
     SHOP = "Shop"
-
-
-class Progress(Protocol):
-    """What a piece of work calls now and then: how far it is, and at what."""
-
-    def __call__(self, fraction: float, text: str = "") -> None:
-        """Report a fraction from 0 to 1. Raises `knowngood.tasks.Cancelled` once the user asked to stop."""
 
 
 class Host(Protocol):

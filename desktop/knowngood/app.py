@@ -13,7 +13,6 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 from knowngood import paths
 from knowngood.api import Group, Page
 from knowngood.bench import Bench
-from knowngood.cli import LIBRARY_TROUBLE, library_target, plugins_place
 from knowngood.crash import CrashHandler
 from knowngood.crash_dialog import FaultDialog
 from knowngood.drafts import Drafts
@@ -21,6 +20,7 @@ from knowngood.host import WindowHost, user_name
 from knowngood.loader import Plugins, find_sources
 from knowngood.scales import System
 from knowngood.settings import SettingsFile
+from knowngood.start import LIBRARY_TROUBLE, library_target, plugins_place
 from knowngood.tasks import Tasks
 from knowngood.units import Units
 from knowngood.widgets import theme

@@ -6,7 +6,6 @@ written), 3 trouble with the library, 4 a fault of the program or of a plugin.
 
 from __future__ import annotations
 
-import os
 import sys
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
@@ -20,6 +19,15 @@ from knowngood.loader import PluginFailed, Plugins, find_sources
 from knowngood.parsing import ParseError
 from knowngood.scales import System
 from knowngood.settings import Settings, SettingsFile
+from knowngood.start import (
+    BAD_INPUT,
+    DONE,
+    FAULT,
+    INTERRUPTED,
+    LIBRARY_TROUBLE,
+    library_target,
+    plugins_place,
+)
 from knowngood_refdata.errors import StoreError
 
 if TYPE_CHECKING:
@@ -29,9 +37,6 @@ if TYPE_CHECKING:
     from knowngood.desk import CommandDesk
 
     Run = Callable[[CommandDesk, Namespace], int]
-
-DONE, BAD_INPUT, LIBRARY_TROUBLE, FAULT, INTERRUPTED = 0, 2, 3, 4, 130
-LIBRARY_VARIABLE = "KNOWNGOOD_LIBRARY"
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -57,18 +62,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return FAULT
     except Exception as error:  # noqa: BLE001 - a user gets words and a report, never a traceback
         return _explain(error)
-
-
-def library_target(option: str | None, settings: Settings) -> str | None:
-    """The library to open: by option, by environment, by setting, or else None for the user's own."""
-    return option or os.environ.get(LIBRARY_VARIABLE) or settings.library or None
-
-
-def plugins_place(option: Path | None, settings: Settings) -> Path:
-    """The plugins folder: by option, by setting, or else the one in the data folder."""
-    if option is not None:
-        return option
-    return Path(settings.plugins_folder) if settings.plugins_folder else paths.plugins_folder()
 
 
 def _run(given: list[str]) -> int:

@@ -10,17 +10,15 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, QRunnable, Qt, QThread, QThreadPool, Signal, Slot
 
+from knowngood.progress import Cancelled
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from knowngood.api import Progress
+    from knowngood.progress import Progress
 
 _REPORT_EVERY_S = 0.05
 _FEWEST_THREADS = 2
-
-
-class Cancelled(Exception):  # noqa: N818 - an answer to the user's wish, not an error
-    """Raised by a task's progress call after the user asked to stop."""
 
 
 class State(StrEnum):

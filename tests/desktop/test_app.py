@@ -10,7 +10,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox, QPushButton
 
 from knowngood import app
-from knowngood.cli import LIBRARY_TROUBLE
+from knowngood.start import LIBRARY_TROUBLE
 
 if TYPE_CHECKING:
     from pathlib import Path

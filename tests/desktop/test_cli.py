@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from knowngood import cli, paths
+from knowngood import cli, paths, start
 from knowngood.scales import System
 from knowngood.settings import Settings, SettingsFile
 
@@ -162,9 +162,9 @@ def test_the_library_is_taken_from_option_then_environment_then_settings(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     settings = Settings(library="by setting")
-    assert cli.library_target(None, settings) == "by setting"
+    assert start.library_target(None, settings) == "by setting"
     monkeypatch.setenv("KNOWNGOOD_LIBRARY", "by environment")
-    assert cli.library_target(None, settings) == "by environment"
-    assert cli.library_target("by option", settings) == "by option"
+    assert start.library_target(None, settings) == "by environment"
+    assert start.library_target("by option", settings) == "by option"
     monkeypatch.delenv("KNOWNGOOD_LIBRARY")
-    assert cli.library_target(None, Settings()) is None
+    assert start.library_target(None, Settings()) is None

@@ -10,8 +10,8 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QMessageBox, QPushButton
 
 from knowngood import app, paths
-from knowngood.cli import LIBRARY_TROUBLE
 from knowngood.settings import SettingsFile
+from knowngood.start import LIBRARY_TROUBLE
 from knowngood_refdata.store import Store
 
 if TYPE_CHECKING:
