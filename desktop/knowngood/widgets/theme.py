@@ -120,6 +120,7 @@ QListView::item:selected, QTreeView::item:selected, QTableView::item:selected {{
 QHeaderView::section {{
     background: {PAPER}; border: none; border-bottom: 1px solid {EDGE}; padding: 4px 6px; color: {QUIET};
 }}
+QDialogButtonBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
 QStatusBar {{ background: {PAPER}; border-top: 1px solid {EDGE}; color: {QUIET}; padding-left: 14px; }}
 QStatusBar::item {{ border: none; }}
 QStatusBar QPushButton {{ padding: 2px 10px; }}
