@@ -1,7 +1,12 @@
-"""Superheat and subcooling of a million samples: our table against CoolProp's own vectorised calls."""
+"""Superheat and subcooling of a million samples, against CoolProp's own vectorised calls.
+
+Rival in the same run: `CoolProp.PropsSI` over the whole arrays, saturated vapour for superheat, saturated
+liquid for subcooling. Target: 20 times faster, no sample farther than 1 mK.
+"""
 
 from __future__ import annotations
 
+import statistics
 import time
 from typing import TYPE_CHECKING
 
@@ -12,40 +17,52 @@ from CoolProp.CoolProp import PropsSI
 from knowngood_refdata.refrigerants import saturation, subcooling_k, superheat_k
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
     from pytest_benchmark.fixture import BenchmarkFixture
 
+    Floats = NDArray[np.float64]
+
 SAMPLES = 1_000_000
-LEAST = 20.0
-WITHIN_K = 1e-3
+ROUNDS, RIVAL_ROUNDS = 9, 3
+TIMES_FASTER = 20.0
+MOST_K = 1e-3
 
 
-@pytest.mark.benchmark(group="a million samples")
-@pytest.mark.parametrize(("name", "fluid"), [("R-134a", "R134a"), ("R-1234yf", "R1234yf")])
-def test_superheat_and_subcooling_are_twenty_times_faster_than_coolprop(
-    name: str, fluid: str, benchmark: BenchmarkFixture
+def readings() -> tuple[Floats, Floats, Floats, Floats]:
+    """Low side, suction line, high side and liquid line of every state that an idling car passes."""
+    random = np.random.default_rng(3)
+    low, high = random.uniform(1.2e5, 6e5, SAMPLES), random.uniform(5e5, 30e5, SAMPLES)
+    return low, random.uniform(260.0, 300.0, SAMPLES), high, random.uniform(290.0, 340.0, SAMPLES)
+
+
+@pytest.mark.parametrize(("name", "in_coolprop"), [("R-134a", "R134a"), ("R-1234yf", "R1234yf")])
+def test_a_million_samples_are_answered_twenty_times_faster_and_within_a_millikelvin(
+    name: str, in_coolprop: str, benchmark: BenchmarkFixture
 ) -> None:
-    random = np.random.default_rng(5)
-    low, high = random.uniform(1.5e5, 5e5, SAMPLES), random.uniform(6e5, 25e5, SAMPLES)
-    suction, liquid = np.full(SAMPLES, 285.0), np.full(SAMPLES, 305.0)
+    low, suction, high, liquid = readings()
     curve = saturation(name)
 
-    def ours() -> tuple[np.ndarray, np.ndarray]:
+    def ours() -> tuple[Floats, Floats]:
         return superheat_k(curve, low, suction), subcooling_k(curve, high, liquid)
 
-    # CoolProp makes its list of fluids at the first call: that is not counted against it.
-    PropsSI("T", "P", 3e5, "Q", 1, fluid)
-    begun = time.perf_counter()
-    rival = suction - PropsSI("T", "P", low, "Q", 1, fluid), PropsSI("T", "P", high, "Q", 0, fluid) - liquid
-    rival_s = time.perf_counter() - begun
-    found = benchmark(ours)
-    times = []
-    for _ in range(7):
+    def rival() -> tuple[Floats, Floats]:
+        warm = suction - PropsSI("T", "P", low, "Q", 1.0, in_coolprop)
+        return warm, PropsSI("T", "P", high, "Q", 0.0, in_coolprop) - liquid
+
+    PropsSI("T", "P", 3e5, "Q", 1.0, in_coolprop)  # its first call loads the equations of state
+    found = benchmark.pedantic(ours, rounds=ROUNDS, warmup_rounds=1)  # type: ignore[no-untyped-call]
+    taken = []
+    for _ in range(RIVAL_ROUNDS):
         begun = time.perf_counter()
-        ours()
-        times.append(time.perf_counter() - begun)
-    ratio = rival_s / min(times)
-    error_k = max(float(np.abs(mine - theirs).max()) for mine, theirs in zip(found, rival, strict=True))
-    benchmark.extra_info.update(ratio=round(ratio, 1), largest_difference_k=error_k)
-    print(f"\n{name}: {min(times):.4f} s against {rival_s:.3f} s, {ratio:.0f} times, {error_k:.1e} K apart")
-    assert error_k < WITHIN_K
-    assert ratio > LEAST
+        expected = rival()
+        taken.append(time.perf_counter() - begun)
+    farthest_k = max(float(np.max(np.abs(one - other))) for one, other in zip(found, expected, strict=True))
+    assert benchmark.stats is not None
+    ours_s, coolprop_s = benchmark.stats.stats.median, statistics.median(taken)
+    ratio = coolprop_s / ours_s
+    benchmark.extra_info.update(coolprop_s=coolprop_s, ratio=ratio, farthest_k=farthest_k)
+    print(
+        f"\n{name}: ours {ours_s:.4f} s, CoolProp {coolprop_s:.3f} s, {ratio:.0f} times; {farthest_k:.1e} K"
+    )
+    assert farthest_k < MOST_K
+    assert ratio >= TIMES_FASTER

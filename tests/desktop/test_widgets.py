@@ -176,6 +176,16 @@ def test_a_gauge_pressure_counts_from_the_local_air_pressure(qtbot: QtBot) -> No
     assert field.si() == pytest.approx(200_000.0)
 
 
+def test_another_air_pressure_costs_a_converted_value_no_digits(qtbot: QtBot) -> None:
+    units = Units(System.SI)
+    field = QuantityEdit(Kind.PRESSURE, units)
+    qtbot.addWidget(field)
+    field.setText("2.137 bar")
+    units.set_system(System.US)
+    field.set_barometer(95_000.0)
+    assert field.si() == pytest.approx(213_700.0 + 95_000.0, abs=1e-6)
+
+
 def test_a_long_text_is_shortened_and_stands_in_full_in_the_tooltip(qtbot: QtBot) -> None:
     label = ElidedLabel()
     qtbot.addWidget(label)

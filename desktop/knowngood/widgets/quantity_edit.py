@@ -43,6 +43,7 @@ class QuantityEdit(QLineEdit):
         self._difference = difference
         self._barometer_pa = STANDARD_ATMOSPHERE_PA
         self._si: float | None = None
+        self._rounded = ""
         self._problem = ""
         self.textChanged.connect(self._read)
         units.changed.connect(self._rewrite)
@@ -63,11 +64,18 @@ class QuantityEdit(QLineEdit):
         if value is not None:
             # The text is rounded for reading; the value itself stays exact.
             self._si = value
+            self._rounded = self.text()
 
     def set_barometer(self, barometer_pa: float) -> None:
         """Say what air pressure [Pa] a gauge pressure counts from; the text keeps its meaning as typed."""
+        moved = barometer_pa - self._barometer_pa
         self._barometer_pa = barometer_pa
-        self._read()
+        if self._si is not None and self.text() == self._rounded:
+            # The text was written by `set_si` and is rounded: reading it again would lose digits.
+            self._si += 0.0 if self._absolute else moved
+            self.changed.emit()
+        else:
+            self._read()
 
     def set_absolute(self, absolute: bool) -> None:
         """Say whether a pressure without a word about it is absolute or gauge."""

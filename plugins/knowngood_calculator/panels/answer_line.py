@@ -1,72 +1,133 @@
-"""One answer of the calculator: a name, a number that can be copied, a remark."""
+"""One answer of the calculator: a name, a number that can be copied, and words below it."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from knowngood.formatting import MISSING
+from knowngood_calculator.panels.form import NAME_WIDTH
 
 if TYPE_CHECKING:
-    from knowngood_calculator.core import Answer
+    from knowngood.units import Units
+    from knowngood_calculator.core.answers import Answer, Limit
 
 
 class AnswerLine(QWidget):
-    """Shows an answer; *Copy* puts it with its unit on the clipboard."""
+    """Shows an answer; *Copy* puts the number with its unit on the clipboard.
 
-    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+    Attributes
+    ----------
+    copied
+        Signal with the text that now lies on the clipboard.
+    """
+
+    copied = Signal(str)
+
+    def __init__(
+        self, name: str, units: Units, name_width: int = NAME_WIDTH, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
-        self._name = name
-        self._number, self._remark = QLabel(), QLabel()
+        self._name, self._units = name, units
+        self._number, self._problem, self._remark = QLabel(), QLabel(), QLabel()
         self._number.setObjectName("answer")
         self._number.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self._problem.setObjectName("problem")
         self._remark.setObjectName("quiet")
-        self._remark.setWordWrap(True)
         self._copy = QPushButton("Copy")
         self._copy.setObjectName("link")
-        self._copy.setAccessibleName(f"copy {name}")
-        self._copy.clicked.connect(lambda: QGuiApplication.clipboard().setText(self._number.text()))
-        layout = QGridLayout(self)
-        layout.setContentsMargins(0, 2, 0, 2)
-        layout.setVerticalSpacing(0)
-        layout.setColumnStretch(1, 1)
-        layout.addWidget(QLabel(name), 0, 0)
-        layout.addWidget(self._number, 0, 1)
-        layout.addWidget(self._copy, 0, 2)
-        layout.addWidget(self._remark, 1, 1, 1, 2)
-        layout.setColumnMinimumWidth(0, 150)
-        self.show_words("")
+        self._copy.setAccessibleName(f"Copy {name}")
+        self._copy.clicked.connect(self._take)
+        self._lay_out(name_width)
+        self.clear()
 
     @property
     def text(self) -> str:
         """The number as it is shown, empty when there is none."""
-        return self._number.text()
+        return "" if self._copy.isHidden() else self._number.text()
+
+    @property
+    def problem(self) -> str:
+        """Why there is no number, or why not to believe it."""
+        return self._problem.text()
 
     @property
     def remark(self) -> str:
-        """The words beside it."""
+        """The quiet words below the number."""
         return self._remark.text()
 
-    def show_answer(self, answer: Answer, text: str, remark: str = "") -> None:
-        """Show an answer whose number is written as ``text``, with its words and a further remark."""
+    def clear(self, problem: str = "") -> None:
+        """Show no number, and the problem with the input if there is one."""
+        self._set("", problem, "")
+
+    def show_answer(self, answer: Answer, text: str, *remarks: str) -> None:
+        """Show an answer whose number is written as ``text``, with its words and further remarks."""
+        words = answer.sentence(self._write)
         if answer.value is None:
-            self.show_words(answer.words)
-            return
-        self._set(text, ". ".join(_sentence(part) for part in (answer.words, remark) if part))
+            self._set("", words, "")
+        elif answer.doubtful:
+            self._set(text, words, *remarks)
+        else:
+            self._set(text, "", words, *remarks)
 
-    def show_words(self, words: str) -> None:
-        """Show words instead of a number."""
-        self._set("", _sentence(words))
+    def _write(self, limit: Limit) -> str:
+        return self._units.text(limit.value, limit.kind, absolute=True)
 
-    def _set(self, number: str, remark: str) -> None:
-        self._number.setText(number)
+    def _set(self, number: str, problem: str, *remarks: str) -> None:
+        remark = ". ".join(sentence(part) for part in remarks if part)
+        # Words alone stand where the number would; an unanswered line keeps its height.
+        self._number.setText(number or ("" if problem else MISSING))
+        self._number.setEnabled(bool(number))
+        self._number.setVisible(bool(number) or not problem)
+        self._problem.setText(sentence(problem))
+        self._problem.setVisible(bool(problem))
+        self._problem.setContentsMargins(0, 0 if number else self._words_drop, 0, 0)
         self._remark.setText(remark)
-        for widget in (self._number, self._copy):
-            widget.setVisible(bool(number))
         self._remark.setVisible(bool(remark))
-        self.setAccessibleName(f"{self._name}: {number} {remark}".strip())
+        self._copy.setVisible(bool(number))
+        self.setAccessibleName(f"{self._name}: {number} {self._problem.text()} {remark}".strip())
+
+    def _take(self) -> None:
+        QGuiApplication.clipboard().setText(self.text)
+        self.copied.emit(self.text)
+
+    def _lay_out(self, name_width: int) -> None:
+        column = QVBoxLayout()
+        column.setSpacing(0)
+        for label in (self._number, self._problem, self._remark):
+            label.setTextFormat(Qt.TextFormat.PlainText)
+            column.addWidget(label)
+        column.addStretch(1)
+        for label in (self._problem, self._remark):
+            label.setWordWrap(True)
+        name = QLabel(self._name)
+        self._align(name)
+        kept = self._copy.sizePolicy()
+        kept.setRetainSizeWhenHidden(True)
+        self._copy.setSizePolicy(kept)
+        layout = QGridLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setHorizontalSpacing(8)
+        layout.setColumnMinimumWidth(0, name_width)
+        layout.setColumnStretch(1, 1)
+        layout.addWidget(name, 0, 0, Qt.AlignmentFlag.AlignTop)
+        layout.addLayout(column, 0, 1)
+        layout.addWidget(self._copy, 0, 2, Qt.AlignmentFlag.AlignTop)
+
+    def _align(self, name: QLabel) -> None:
+        """Let the name stand on one line with the number, or with the words in its place."""
+        # The size of the number's letters comes from the look, which is not applied before the first show.
+        self._number.setText(MISSING)
+        self._number.ensurePolished()
+        height = self._number.sizeHint().height()
+        for widget in (name, self._copy):
+            widget.setFixedHeight(height)
+        self._words_drop = max(0, (height - name.fontMetrics().height()) // 2)
 
 
-def _sentence(text: str) -> str:
+def sentence(text: str) -> str:
+    """A text with its first letter as at the head of a sentence; the rest as it is."""
     return text[:1].upper() + text[1:]

@@ -1,0 +1,1 @@
+"""What the calculator computes: no screen, no library, everything in SI."""

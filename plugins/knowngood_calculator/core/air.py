@@ -1,0 +1,62 @@
+"""The local air pressure that a gauge counts from: measured, from the altitude, or the standard one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, standard_barometer_pa
+
+LOWEST_BAROMETER_PA, HIGHEST_BAROMETER_PA = 45_000.0, 110_000.0
+"""Air pressures where people drive: from above 6,000 m up to more than the sea level record."""
+
+REDUCED_PA = 5_000.0
+"""Weather moves the air pressure by less than this in all but the rarest hours (common practice, no
+source); a larger gap to the altitude's means that the two do not belong together."""
+
+
+@dataclass(frozen=True, slots=True)
+class LocalAir:
+    """The pressure used [Pa], where it comes from, and what is wrong with what was typed."""
+
+    pressure_pa: float
+    origin: str
+    problem: str = ""
+
+
+def local_air(barometer_pa: float | None, altitude_m: float | None) -> LocalAir:
+    """The local air pressure from a barometer [Pa], else from an altitude [m], else the standard one.
+
+    A value that no place on the road has is named and not used.
+
+    >>> local_air(None, 1000.0).origin
+    'standard atmosphere at this altitude'
+    """
+    altitude_pa, problem = _from_altitude(altitude_m)
+    if barometer_pa is not None:
+        if LOWEST_BAROMETER_PA <= barometer_pa <= HIGHEST_BAROMETER_PA:
+            return LocalAir(barometer_pa, "the barometer", problem or _reduced(barometer_pa, altitude_pa))
+        problem = "no place on the road has such an air pressure: it is not used; check the unit"
+    if altitude_pa is not None:
+        return LocalAir(altitude_pa, "standard atmosphere at this altitude", problem)
+    return LocalAir(STANDARD_ATMOSPHERE_PA, "standard atmosphere at sea level", problem)
+
+
+def _from_altitude(altitude_m: float | None) -> tuple[float | None, str]:
+    if altitude_m is None:
+        return None, ""
+    try:
+        pressure_pa = standard_barometer_pa(altitude_m)
+    except ValueError:
+        pressure_pa = 0.0
+    if LOWEST_BAROMETER_PA <= pressure_pa <= HIGHEST_BAROMETER_PA:
+        return pressure_pa, ""
+    return None, "no road lies at such an altitude: it is not used; check the unit"
+
+
+def _reduced(barometer_pa: float, altitude_pa: float | None) -> str:
+    if altitude_pa is None or abs(barometer_pa - altitude_pa) < REDUCED_PA:
+        return ""
+    return (
+        "barometer and altitude do not belong together: a weather report gives the pressure reduced to "
+        "sea level. Clear the barometer to go by the altitude"
+    )
