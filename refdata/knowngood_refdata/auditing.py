@@ -44,6 +44,21 @@ def _record(session: Session, _context: object) -> None:
         session.execute(insert(Audit), told)
 
 
+def note_replaced(session: Session, table: str, row_id: int, before: dict[str, Any]) -> None:
+    """Record what stood in a row that makes way for another and that someone had entered by hand."""
+    note = {
+        "at": datetime.now(UTC),
+        "who": session.info["who"],
+        "table_name": table,
+        "row_id": row_id,
+        "action": "replaced",
+        "before": before,
+        "after": {},
+        "why": session.info["why"],
+    }
+    session.execute(insert(Audit), [note])
+
+
 def _change(session: Session, row: Stamped, action: str) -> dict[str, Any]:
     before, after = {}, {}
     state = inspect(row)
@@ -61,7 +76,7 @@ def _change(session: Session, row: Stamped, action: str) -> dict[str, Any]:
         "who": session.info["who"],
         "table_name": state.mapper.local_table.name,
         "row_id": state.identity[0] if state.identity else row.id,  # type: ignore[attr-defined]
-        "action": action,
+        "action": "deleted" if after.get("deleted_at") and action == "changed" else action,
         "before": before,
         "after": after,
         "why": session.info["why"],

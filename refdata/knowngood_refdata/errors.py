@@ -33,3 +33,7 @@ class Conflict(StoreError):  # noqa: N818
 
 class NotFound(StoreError):  # noqa: N818
     """There is no such record, or it was deleted."""
+
+
+class UnfitValue(StoreError, ValueError):  # noqa: N818
+    """A value that one of the databases would change or refuse: it is refused before it gets there."""

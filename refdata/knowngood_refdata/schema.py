@@ -8,33 +8,71 @@ from typing import TYPE_CHECKING
 from sqlalchemy import inspect, text
 
 from knowngood_refdata import migrations
-from knowngood_refdata.errors import LibraryDamaged, LibraryTooNew
+from knowngood_refdata.engines import for_upgrading, foreign_keys_in_force
+from knowngood_refdata.errors import LibraryDamaged, LibraryMissing, LibraryTooNew
+from knowngood_refdata.places import not_ours
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from sqlalchemy import Connection, Engine
 
-_LOCK = 0x6B6E6F77
-"""Any number will do, as long as every program that upgrades this library uses the same."""
 
-
-def bring_to_head(engine: Engine, place: str) -> None:
+def bring_to_head(engine: Engine, place: str, *, create: bool) -> None:
     """Make or upgrade the tables where needed.
 
     Two programs that start at once upgrade one after the other: the second finds the work done.
 
     Raises
     ------
+    LibraryMissing
+        When the database is empty and no library is to be made in it.
     LibraryTooNew, LibraryDamaged
         When the library is of a newer program, or its tables are not ours; it is left as it was.
     """
     with engine.connect() as connection:
-        if _step(connection, place) == migrations.HEAD:
-            return
-    with engine.execution_options(immediate=True).begin() as connection:
-        if connection.dialect.name == "postgresql":
-            connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _LOCK})
+        step = _step(connection, place)
+    if step == migrations.HEAD:
+        return
+    if step is None and not create:
+        raise LibraryMissing(
+            f"There is no library at {place}, only an empty database. Nothing was changed. "
+            "Check the place, or let a new one be made."
+        )
+
+    def upgrade(connection: Connection) -> None:
         if _step(connection, place) != migrations.HEAD:
             _upgrade(connection)
+
+    change_tables(engine, upgrade)
+
+
+def change_tables(engine: Engine, change: Callable[[Connection], None]) -> None:
+    """Change tables alone with the library: all of the change is made or none.
+
+    Raises
+    ------
+    LibraryDamaged
+        When rows would be left without the rows they belong to; nothing is changed then.
+    """
+    with for_upgrading(engine).connect() as connection:
+        try:
+            with connection.begin():
+                change(connection)
+                if connection.dialect.name == "sqlite":
+                    _see_that_nothing_is_orphaned(connection)
+        finally:
+            if connection.dialect.name == "sqlite":
+                foreign_keys_in_force(connection)
+
+
+def _see_that_nothing_is_orphaned(connection: Connection) -> None:
+    orphan = connection.exec_driver_sql("PRAGMA foreign_key_check").first()
+    if orphan is not None:
+        raise LibraryDamaged(
+            f"The library cannot be brought to the present form: rows of {orphan[0]} have lost what they "
+            f"belong to in {orphan[2]}. It was left as it was. Keep a copy and report this."
+        )
 
 
 def _step(connection: Connection, place: str) -> str | None:
@@ -42,10 +80,7 @@ def _step(connection: Connection, place: str) -> str | None:
     tables = set(inspect(connection).get_table_names())
     if "alembic_version" not in tables:
         if tables:
-            raise LibraryDamaged(
-                f"{place} is a database, but no Knowngood library. It was not touched. "
-                "Name another one, or a new one."
-            )
+            raise not_ours(place)
         return None
     steps = set(connection.execute(text("SELECT version_num FROM alembic_version")).scalars())
     unknown = {step for step in steps if step.isdigit() and step not in migrations.KNOWN}

@@ -2,7 +2,7 @@
 
 Loggers print few decimals. Whenever every sample is an integer count of 10^-d, the counts go into 32 bits,
 their bytes are sorted by significance and compressed; otherwise the doubles themselves are. Either way the
-samples come back to the last bit, missing ones as NaN.
+samples come back to the last bit, missing ones as NaN. Each chunk carries a checksum.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ class Packed:
 def pack(values: NDArray[np.float64]) -> Packed:
     """Compress samples, shape (n,)."""
     decimals = _decimals(values)
-    squeeze = zstandard.ZstdCompressor(level=_LEVEL)
+    squeeze = zstandard.ZstdCompressor(level=_LEVEL, write_checksum=True)
     chunks = (_encode(part, decimals) for part in _parts(values))
     return Packed(decimals, tuple(squeeze.compress(chunk) for chunk in chunks))
 

@@ -3,6 +3,9 @@
 A class is a limit of error. Without further knowledge any error inside the limit is equally likely, so the
 standard uncertainty is limit/√3 (JCGM 100:2008, 4.3.7). Independent contributions add as squares
 (JCGM 100:2008, 5.1.2).
+
+The bias of a clamp is not among them. A probe on a pipe in warm air reads too warm and never too cold, so
+it cannot be added as a square: it is a correction with a sign, see `clamp_bias_k`.
 """
 
 from __future__ import annotations
@@ -52,8 +55,21 @@ def superheat_estimate(
 ) -> Estimate:
     """Superheat [K] with the standard uncertainty that the low side gauge and the line probe give it.
 
-    ``low_pa`` is absolute [Pa], ``line_k`` the suction line [K]; both are NaN-safe: off the curve the
-    value and its uncertainty are NaN.
+    u² = (dT/dp · u(p))² + u(line)², JCGM 100:2008, equation 10. The bias of a clamp in warm air is left
+    out: it makes superheat look larger, never smaller.
+
+    Parameters
+    ----------
+    low_pa
+        Low side [Pa, absolute]; off the curve both the value and its uncertainty are NaN.
+    line_k
+        Suction line [K].
+
+    >>> from knowngood_refdata.records import Instruments
+    >>> from knowngood_refdata.refrigerants import saturation
+    >>> found = superheat_estimate(saturation("R-134a"), 0.14e6, 263.15, Instruments())
+    >>> round(found.value, 2), round(found.standard_uncertainty, 1)
+    (8.76, 2.1)
     """
     from_pressure = curve.slope_k_per_pa(low_pa) * pressure_standard_uncertainty_pa(instruments.low)
     from_line = thermometer_standard_uncertainty_k(instruments.line)
@@ -65,20 +81,43 @@ def subcooling_estimate(
 ) -> Estimate:
     """Subcooling [K] with the standard uncertainty that the high side gauge and the line probe give it.
 
-    ``high_pa`` is absolute [Pa], ``line_k`` the liquid line [K].
+    As in `superheat_estimate`. The bias of a clamp in warm air is left out: it makes subcooling look
+    smaller, never larger.
+
+    Parameters
+    ----------
+    high_pa
+        High side [Pa, absolute]; off the curve both the value and its uncertainty are NaN.
+    line_k
+        Liquid line [K].
     """
     from_pressure = curve.slope_k_per_pa(high_pa) * pressure_standard_uncertainty_pa(instruments.high)
     from_line = thermometer_standard_uncertainty_k(instruments.line)
     return Estimate(subcooling_k(curve, high_pa, line_k), combine(from_pressure, from_line))
 
 
-def clamp_bias_k(seen: float, pipe_k: float, air_k: float) -> float:
-    """One-sided error [K] of a clamp that sees a fraction ``seen`` of the air around the pipe.
+def clamp_bias_k(fraction_of_air_seen: float, pipe_k: float, air_k: float) -> float:
+    """One-sided error [K] of a clamp whose sensor sees the air around the pipe as well as the pipe.
 
-    The clamp reads pipe + seen (air - pipe): in a warm engine bay superheat is read too high and subcooling
-    too low, and both then mimic undercharge. A bias is no uncertainty: it has a sign.
+    bias = f (air - pipe), added to what the pipe really has. In a warm engine bay superheat is read too
+    high and subcooling too low, and both then mimic undercharge. A bias is no uncertainty: it has a sign.
+
+    Parameters
+    ----------
+    fraction_of_air_seen
+        f from 0 (insulated, well seated) to 1 (hanging in the air). Common practice, no source: 0.02 under
+        insulation to 0.15 for a bare clamp.
+    pipe_k, air_k
+        Pipe and air around it [K].
+
+    Raises
+    ------
+    ValueError
+        When the fraction is not between 0 and 1.
 
     >>> round(clamp_bias_k(0.05, 281.15, 333.15), 1)
     2.6
     """
-    return seen * (air_k - pipe_k)
+    if not 0.0 <= fraction_of_air_seen <= 1.0:
+        raise ValueError(f"a clamp sees a fraction of the air between 0 and 1, not {fraction_of_air_seen:g}")
+    return fraction_of_air_seen * (air_k - pipe_k)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import warnings
 from pathlib import Path
-from shutil import rmtree
+from shutil import copy, rmtree
 from tempfile import mkdtemp
 from typing import TYPE_CHECKING
 from uuid import uuid4
@@ -12,10 +12,13 @@ from uuid import uuid4
 import pytest
 from sqlalchemy import create_engine, text
 
+from knowngood_refdata.models import Base
 from knowngood_refdata.store import Store
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+
+    from sqlalchemy import Engine
 
 
 @pytest.fixture(scope="session")
@@ -36,26 +39,60 @@ def postgres() -> Iterator[str]:
     rmtree(folder, ignore_errors=True)
 
 
+@pytest.fixture(scope="session")
+def server(postgres: str) -> Iterator[Engine]:
+    """Connections to the server itself."""
+    engine = create_engine(postgres.replace("postgresql://", "postgresql+psycopg://"))
+    yield engine
+    engine.dispose()
+
+
 @pytest.fixture(params=["sqlite", "postgresql"])
 def address(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     """Address of an empty place for a library."""
     if request.param == "sqlite":
         yield str(tmp_path / "library.sqlite")
         return
-    server: str = request.getfixturevalue("postgres")
+    engine: Engine = request.getfixturevalue("server")
     name = f"library_{uuid4().hex}"
-    engine = create_engine(server.replace("postgresql://", "postgresql+psycopg://"))
     with engine.begin() as connection:
         connection.execute(text(f"CREATE SCHEMA {name}"))
-    yield f"{server}&options=-csearch_path%3D{name}"
+    yield _within(request.getfixturevalue("postgres"), name)
     with engine.begin() as connection:
         connection.execute(text(f"DROP SCHEMA {name} CASCADE"))
-    engine.dispose()
 
 
-@pytest.fixture
-def store(address: str) -> Iterator[Store]:
+@pytest.fixture(scope="session")
+def made_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An empty library to be copied: quicker than to make one for each test."""
+    path = tmp_path_factory.mktemp("made") / "library.sqlite"
+    Store.open(path).close()
+    return path
+
+
+@pytest.fixture(scope="session")
+def made_schema(postgres: str, server: Engine) -> str:
+    """Address of a library to be emptied: quicker than to make one for each test."""
+    with server.begin() as connection:
+        connection.execute(text("CREATE SCHEMA made"))
+    address = _within(postgres, "made")
+    Store.open(address).close()
+    return address
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Store]:
     """An empty library."""
-    opened = Store.open(address, user="Ada Fell")
+    if request.param == "sqlite":
+        opened = Store.open(copy(request.getfixturevalue("made_file"), tmp_path), user="Ada Fell")
+    else:
+        opened = Store.open(request.getfixturevalue("made_schema"), user="Ada Fell")
+        with opened.engine.begin() as connection:
+            tables = ", ".join(Base.metadata.tables)
+            connection.execute(text(f"TRUNCATE {tables} RESTART IDENTITY CASCADE"))
     yield opened
     opened.close()
+
+
+def _within(server: str, schema: str) -> str:
+    return f"{server}&options=-csearch_path%3D{schema}"

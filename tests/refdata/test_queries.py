@@ -11,9 +11,8 @@ import pytest
 from sqlalchemy import select
 
 from knowngood_refdata.drafts import ReadingDraft, SessionDraft, SpecDraft, VehicleDraft
-from knowngood_refdata.errors import NotFound
+from knowngood_refdata.errors import NotFound, UnfitValue
 from knowngood_refdata.models import Audit
-from knowngood_refdata.models.base import UnfitValue
 from knowngood_refdata.queries import readings, sessions, vehicles
 from knowngood_refdata.queries.readings import ReasonMissing
 from knowngood_refdata.records import (

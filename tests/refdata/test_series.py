@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
@@ -55,3 +56,18 @@ def test_one_odd_sample_among_many_does_not_spoil_the_others() -> None:
     packed = pack(values)
     assert packed.decimals == DOUBLES
     assert same(unpack(packed), values)
+
+
+@pytest.mark.parametrize("odd", [np.inf, -np.inf, 1e300, 5e-324, -0.0])
+def test_what_counts_cannot_hold_falls_back_to_doubles(odd: float) -> None:
+    values = np.array([30.1, odd, np.nan])
+    packed = pack(values)
+    assert packed.decimals == DOUBLES
+    assert same(unpack(packed), values)
+
+
+@pytest.mark.parametrize("last", [np.round(np.pi, 2), np.pi])
+def test_samples_seen_backwards_or_one_in_two_come_back_in_that_order(last: float) -> None:
+    values = np.append(np.arange(9.0), last)
+    assert same(unpack(pack(values[::-1])), values[::-1])
+    assert same(unpack(pack(values[::2])), values[::2])

@@ -10,25 +10,39 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy import JSON, Boolean, DateTime, Float, Integer, Text, TypeDecorator
 from sqlalchemy.orm import DeclarativeBase, Mapped, declared_attr, mapped_column
 
+from knowngood_refdata.errors import UnfitValue
+
 if TYPE_CHECKING:
     from sqlalchemy import Dialect
 
-
-class UnfitValue(ValueError):  # noqa: N818 - reads as what it is
-    """A value that one of the databases would change or refuse: it is refused before it gets there."""
+_LARGEST = 2**31 - 1
 
 
 class Words(TypeDecorator[str]):
-    """Text of any length; NUL characters, which PostgreSQL cannot hold, are refused."""
+    """Text of any length; what PostgreSQL cannot hold, NUL and half characters, is refused."""
 
     impl = Text
     cache_ok = True
 
     def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:  # noqa: ARG002
         """Refuse what cannot be stored everywhere."""
-        if value is not None and "\0" in value:
-            raise UnfitValue(f"the text {value[:40]!r} holds a NUL character; nothing was stored")
-        return None if value is None else str(value)
+        return None if value is None else _storable(str(value))
+
+
+class Document(TypeDecorator[dict[str, Any]]):
+    """A small structure as JSON; PostgreSQL would refuse NaN and infinities where SQLite keeps them."""
+
+    impl = JSON
+    cache_ok = True
+
+    def process_bind_param(
+        self,
+        value: dict[str, Any] | None,
+        dialect: Dialect,  # noqa: ARG002
+    ) -> dict[str, Any] | None:
+        """Refuse what cannot be stored everywhere."""
+        _look_through(value)
+        return value
 
 
 class Number(TypeDecorator[float]):
@@ -42,19 +56,27 @@ class Number(TypeDecorator[float]):
         if value is None:
             return None
         if not math.isfinite(value):
-            raise UnfitValue(f"{value} is not a finite number; nothing was stored")
+            raise UnfitValue(f"{value} is not a finite number. Nothing was stored. Enter the number or none.")
         return float(value)
 
 
 class Count(TypeDecorator[int]):
-    """A whole number: SQLite would take one of numpy for binary data without a word."""
+    """A whole number of 32 bits.
+
+    SQLite would take one of numpy for binary data without a word, and PostgreSQL refuse a larger one.
+    """
 
     impl = Integer
     cache_ok = True
 
     def process_bind_param(self, value: int | None, dialect: Dialect) -> int | None:  # noqa: ARG002
-        """Make a plain number of it; a fraction is refused."""
-        return None if value is None else operator.index(value)
+        """Make a plain number of it; a fraction and what is too large are refused."""
+        if value is None:
+            return None
+        plain = operator.index(value)
+        if abs(plain) > _LARGEST:
+            raise UnfitValue(f"The number {plain} is too large. Nothing was stored. Correct it.")
+        return plain
 
 
 class Moment(TypeDecorator[datetime]):
@@ -68,12 +90,39 @@ class Moment(TypeDecorator[datetime]):
         if value is None:
             return None
         if value.tzinfo is None:
-            raise UnfitValue(f"the time {value} names no zone; nothing was stored")
+            raise UnfitValue(f"The time {value} names no time zone. Nothing was stored. Add the zone.")
         return value.astimezone(UTC).replace(tzinfo=None)
 
     def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:  # noqa: ARG002
         """Say that it is UTC."""
         return None if value is None else value.replace(tzinfo=UTC)
+
+
+def _storable(text: str) -> str:
+    if "\0" in text:
+        raise UnfitValue(f"The text {text[:40]!r} holds a NUL character. Nothing was stored. Remove it.")
+    try:
+        text.encode()
+    except UnicodeEncodeError as error:
+        raise UnfitValue(
+            f"The text {text[:40]!r} holds half a character. Nothing was stored. Type it anew."
+        ) from error
+    return text
+
+
+def _look_through(value: object) -> None:
+    """Refuse what a JSON column of one of the databases would refuse, at any depth."""
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            _storable(str(key))
+            _look_through(inner)
+    elif isinstance(value, list | tuple):
+        for inner in value:
+            _look_through(inner)
+    elif isinstance(value, str):
+        _storable(value)
+    elif isinstance(value, float) and not math.isfinite(value):
+        raise UnfitValue(f"{value} is not a finite number. Nothing was stored. Enter the number or none.")
 
 
 class Base(DeclarativeBase):
@@ -85,7 +134,7 @@ class Base(DeclarativeBase):
         str: Words,
         float: Number,
         datetime: Moment,
-        dict[str, Any]: JSON,
+        dict[str, Any]: Document,
     }
 
 

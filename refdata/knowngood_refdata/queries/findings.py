@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import delete, select
 
+from knowngood_refdata.auditing import note_replaced
 from knowngood_refdata.errors import NotFound
 from knowngood_refdata.models import EventRow, ResponseRow, SessionRow, WindowRow, WindowValue
 from knowngood_refdata.records import (
@@ -26,7 +28,9 @@ if TYPE_CHECKING:
 
 
 def save_findings(store: Store, session_id: int, found: Findings) -> None:
-    """Replace what the program found in a session; windows set by hand are replaced only by others.
+    """Replace what the program found in a session.
+
+    Windows set by hand are replaced only by others set by hand, and the audit trail keeps them.
 
     Raises
     ------
@@ -34,11 +38,14 @@ def save_findings(store: Store, session_id: int, found: Findings) -> None:
         When there is no such session.
     """
     with store.writing("session analysed") as session:
-        if session.get(SessionRow, session_id) is None:
+        kept = select(SessionRow.id).where(SessionRow.id == session_id, SessionRow.deleted_at.is_(None))
+        if session.scalar(kept) is None:
             raise NotFound(f"The library holds no session number {session_id}. Nothing was stored.")
         keep_hand = not any(one.by_hand for one in found.windows)
         old = select(WindowRow).where(WindowRow.session_id == session_id)
         for row in session.scalars(old.where(WindowRow.by_hand.is_(False)) if keep_hand else old):
+            if row.by_hand:
+                note_replaced(session, WindowRow.__tablename__, row.id, _words_of(row))
             session.delete(row)
         session.execute(delete(EventRow).where(EventRow.session_id == session_id))
         session.execute(delete(ResponseRow).where(ResponseRow.session_id == session_id))
@@ -72,6 +79,12 @@ def findings(store: Store, session_id: int) -> Findings:
             tuple(Event(EventKind(row.kind), row.at_s, row.text, row.id) for row in events),
             tuple(_response(row) for row in responses),
         )
+
+
+def _words_of(row: WindowRow) -> dict[str, Any]:
+    window = asdict(_window(row))
+    window["values"] = {one.quantity: [one.value, one.standard_uncertainty] for one in row.values}
+    return window
 
 
 def _window_row(session_id: int, window: SteadyWindow) -> WindowRow:

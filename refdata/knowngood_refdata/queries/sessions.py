@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import hashlib
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 import zstandard
 from sqlalchemy import func, select
 
-from knowngood_refdata.errors import Conflict, NotFound
+from knowngood_refdata.errors import Conflict, NotFound, UnfitValue
 from knowngood_refdata.models import ChannelChunk, ChannelRow, ImportMapping, SessionRow, SourceFile
+from knowngood_refdata.plain_errors import damaged
 from knowngood_refdata.queries.conditions import (
     columns_of,
     conditions_of,
@@ -38,6 +40,7 @@ __all__ = [
     "recording",
     "remember_mapping",
     "remembered_mapping",
+    "remove",
     "save",
     "save_findings",
     "source",
@@ -51,19 +54,26 @@ def save(store: Store, draft: SessionDraft, recorded: Recording, content: bytes)
     """Save a session with its samples, its source file and its findings, all or nothing; its id.
 
     The same file may stand behind several sessions; it is stored once.
+
+    Raises
+    ------
+    UnfitValue
+        When a channel has not a sample at each time, or a text or number cannot be stored.
     """
     # numpy is loaded where samples are: the list of sessions must not cost every start a tenth of a second.
     from knowngood_refdata.series import pack
 
     # Everything that takes time is done before the library is locked for writing.
+    _see_that_samples_match(recorded)
     digest = hashlib.sha256(content).hexdigest()
+    compressed = zstandard.ZstdCompressor(level=3, write_checksum=True).compress(content)
     packed = [pack(recorded.time_s), *(pack(one.values) for one in recorded.channels)]
     with store.writing("session saved") as session:
         row = SessionRow(
             **columns_of(draft.conditions),
             configuration_id=draft.vehicle_id,
             unit_id=draft.unit_id,
-            source=_source_file(session, digest, draft.source_name, content),
+            source=_source_file(session, digest, draft.source_name, len(content), compressed),
             title=draft.title,
             started_at=draft.started_at,
             refrigerant=draft.refrigerant,
@@ -127,7 +137,13 @@ def find_by_hash(store: Store, sha256: str) -> SessionInfo | None:
 
 
 def recording(store: Store, session_id: int) -> Recording:
-    """The samples of a session, as the file gave them."""
+    """The samples of a session, as the file gave them.
+
+    Raises
+    ------
+    LibraryDamaged
+        When the samples are no longer what was stored.
+    """
     from knowngood_refdata.series import Packed, unpack
 
     with store.reading() as session:
@@ -143,8 +159,11 @@ def recording(store: Store, session_id: int) -> Recording:
         )
         for channel_id, content in session.execute(query):
             chunks[channel_id].append(content)
-    values = {one.id: unpack(Packed(one.decimals, tuple(chunks[one.id]))) for one in channels}
-    time, *others = channels
+    try:
+        values = {one.id: unpack(Packed(one.decimals, tuple(chunks[one.id]))) for one in channels}
+        time, *others = channels
+    except (zstandard.ZstdError, ValueError) as error:
+        raise damaged(store.place, f"the samples of session {session_id}") from error
     return Recording(
         values[time.id],
         tuple(Channel(one.name, Role(one.role), one.unit, one.gauge, values[one.id]) for one in others),
@@ -152,9 +171,19 @@ def recording(store: Store, session_id: int) -> Recording:
 
 
 def source(store: Store, session_id: int) -> bytes:
-    """The log file of a session, byte for byte."""
+    """The log file of a session, byte for byte.
+
+    Raises
+    ------
+    LibraryDamaged
+        When the file is no longer what was stored.
+    """
     with store.reading() as session:
-        return zstandard.ZstdDecompressor().decompress(_row(session, session_id).source.content)
+        content = _row(session, session_id).source.content
+    try:
+        return zstandard.ZstdDecompressor().decompress(content)
+    except zstandard.ZstdError as error:
+        raise damaged(store.place, f"the log file of session {session_id}") from error
 
 
 def update_conditions(
@@ -179,6 +208,24 @@ def update_conditions(
         row.instruments = instruments_to_json(instruments)
 
 
+def remove(store: Store, session_id: int, version: int, why: str) -> None:
+    """Mark a session as deleted. Samples, file and findings stay in the library; no list shows it any more.
+
+    Raises
+    ------
+    Conflict
+        When the session is no longer at the version that was shown.
+    """
+    with store.writing(why) as session:
+        row = _row(session, session_id)
+        if row.version != version:
+            raise Conflict(
+                "Someone else changed this session since it was shown. It was kept with their changes. "
+                "Look at it and decide again."
+            )
+        row.deleted_at = datetime.now(UTC)
+
+
 def remember_mapping(store: Store, signature: str, mapping: Mapping[str, Mapping[str, object]]) -> None:
     """Keep what the columns of logs with this header mean."""
     plain: dict[str, Any] = {name: dict(meaning) for name, meaning in mapping.items()}
@@ -196,12 +243,23 @@ def remembered_mapping(store: Store, signature: str) -> Mapping[str, Mapping[str
         return session.scalar(select(ImportMapping.mapping).where(ImportMapping.signature == signature))
 
 
-def _source_file(session: Session, digest: str, name: str, content: bytes) -> SourceFile:
+def _source_file(session: Session, digest: str, name: str, size: int, compressed: bytes) -> SourceFile:
     found = session.scalar(select(SourceFile).where(SourceFile.sha256 == digest))
     if found is not None:
         return found
-    compressed = zstandard.ZstdCompressor(level=3).compress(content)
-    return SourceFile(sha256=digest, name=name, size=len(content), content=compressed)
+    # A file's name may hold bytes that are no text; the file is no worse for it.
+    readable = name.replace("\0", "").encode(errors="backslashreplace").decode()
+    return SourceFile(sha256=digest, name=readable, size=size, content=compressed)
+
+
+def _see_that_samples_match(recorded: Recording) -> None:
+    expected = len(recorded.time_s)
+    for one in recorded.channels:
+        if len(one.values) != expected:
+            raise UnfitValue(
+                f"The channel {one.name!r} has {len(one.values)} samples at {expected} times. "
+                "Nothing was stored. Import the file again."
+            )
 
 
 def _write_channels(session: Session, session_id: int, recorded: Recording, packed: list[Packed]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from typing import TYPE_CHECKING
 
 from sqlalchemy import func, select
@@ -11,12 +12,17 @@ from knowngood_refdata.models import Configuration, Maker, SpecValueRow, SystemF
 from knowngood_refdata.records import SourceKind, SpecValue, Unit, Vehicle
 
 if TYPE_CHECKING:
+    from sqlalchemy import ColumnElement
     from sqlalchemy.orm import Session
 
     from knowngood_refdata.drafts import SpecDraft, VehicleDraft
     from knowngood_refdata.store import Store
 
 _RANK = {kind: rank for rank, kind in enumerate(SourceKind)}
+_EARLIEST, _LATEST = 1900, 2200
+_FIRST_OF_LAST_CENTURY = 50
+_MOST_WORDS, _LONGEST = 30, 500
+"""No vehicle is described by more; the databases have limits of their own beyond."""
 
 
 def count(store: Store) -> int:
@@ -31,10 +37,10 @@ def search(store: Store, text: str = "", limit: int = 500) -> tuple[Vehicle, ...
 
     A year is found within the range of years, in four digits or two: ``21 skerry 1.6``.
     """
-    query = select(Configuration).where(Configuration.deleted_at.is_(None))
-    for word in text.casefold().split():
-        # autoescape keeps % and _ in a typed word what they are.
-        query = query.where(Configuration.search_text.contains(word, autoescape=True))
+    words = _folded(text).split()
+    if len(words) > _MOST_WORDS or len(text) > _LONGEST:
+        return ()
+    query = select(Configuration).where(Configuration.deleted_at.is_(None), *map(_holds, words))
     query = query.order_by(
         func.lower(Configuration.make), func.lower(Configuration.model), Configuration.year_from,
         Configuration.id,
@@ -65,8 +71,9 @@ def add_vehicle(store: Store, draft: VehicleDraft) -> int:
     """
     if not draft.make.strip() or not draft.model.strip():
         raise ValueError("a vehicle needs a make and a model")
-    if draft.year_to is not None and draft.year_to < draft.year_from:
-        raise ValueError(f"the years {draft.year_from} to {draft.year_to} make no range")
+    last = draft.year_from if draft.year_to is None else draft.year_to
+    if not _EARLIEST <= draft.year_from <= last <= _LATEST:
+        raise ValueError(f"the years {draft.year_from} to {last} make no range")
     with store.writing("vehicle added") as session:
         maker = _maker(session, draft.maker.strip() or draft.make.strip())
         row = Configuration(
@@ -117,6 +124,31 @@ def add_unit(store: Store, vehicle_id: int, *, vin: str = "", fleet_number: str 
         return row.id
 
 
+def _holds(word: str) -> ColumnElement[bool]:
+    # autoescape keeps % and _ in a typed word what they are.
+    written = Configuration.search_text.contains(word, autoescape=True)
+    year = _year(word)
+    if year is None:
+        return written
+    begun, ended = Configuration.year_from <= year, Configuration.year_to
+    return written | (begun & (ended.is_(None) | (ended >= year)))
+
+
+def _year(word: str) -> int | None:
+    """The year a word of four digits or two stands for; two lie within this century or late in the last."""
+    if not (word.isascii() and word.isdigit() and len(word) in (2, 4)):
+        return None
+    year = int(word)
+    if len(word) == 4:
+        return year
+    return year + (2000 if year < _FIRST_OF_LAST_CENTURY else 1900)
+
+
+def _folded(text: str) -> str:
+    """Text without differences of case and of how accents are composed, as it is searched."""
+    return unicodedata.normalize("NFKC", text).casefold().replace("\0", "")
+
+
 def _configuration(session: Session, vehicle_id: int) -> Configuration:
     row = session.get(Configuration, vehicle_id)
     if row is None or row.deleted_at is not None:
@@ -159,11 +191,9 @@ def _spec_row(draft: SpecDraft) -> SpecValueRow:
 
 
 def _search_text(row: Configuration) -> str:
-    last = row.year_to if row.year_to is not None else row.year_from + 15
-    years = [str(year) for year in range(row.year_from, last + 1)]
     refrigerants = [one.as_printed for one in row.specs if one.field == "refrigerant"]
-    words = (row.make, row.model, row.engine, row.market, row.evaporators, *refrigerants, *years)
-    return " ".join(word for word in words if word).casefold()
+    words = (row.make, row.model, row.engine, row.market, row.evaporators, *refrigerants)
+    return _folded(" ".join(word for word in words if word))
 
 
 def _vehicle(row: Configuration) -> Vehicle:

@@ -1,0 +1,113 @@
+"""Changing tables: all of it or none, and no row lost on the way."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pytest
+from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.operations import Operations
+from alembic.script import ScriptDirectory
+from sqlalchemy import Column, Text, inspect, text
+
+from knowngood_refdata import migrations, schema
+from knowngood_refdata.drafts import SessionDraft
+from knowngood_refdata.queries import sessions
+from knowngood_refdata.records import Channel, Recording, Role
+from knowngood_refdata.store import LibraryDamaged, LibraryMissing, Store
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
+SAMPLES = np.array([30.0, 31.0, 32.0])
+RECORDING = Recording(np.arange(3.0), (Channel("P1", Role.LOW_SIDE, "psi", True, SAMPLES),))
+
+
+def saved(store: Store) -> int:
+    return sessions.save(store, SessionDraft(None, "Session", "R-134a", "log.csv"), RECORDING, b"log")
+
+
+def remake_channels(connection: Connection) -> None:
+    operations = Operations(MigrationContext.configure(connection))
+    with operations.batch_alter_table("channel", recreate="always") as table:
+        table.add_column(Column("remark", Text))
+
+
+def test_the_step_the_program_works_with_is_the_newest_there_is() -> None:
+    config = Config()
+    config.set_main_option("script_location", str(Path(migrations.__file__).parent))
+    script = ScriptDirectory.from_config(config)
+    assert script.get_current_head() == migrations.HEAD
+    assert {one.revision for one in script.walk_revisions()} == set(migrations.KNOWN)
+
+
+def test_a_step_imports_none_of_our_modules() -> None:
+    for step in (Path(migrations.__file__).parent / "versions").glob("m*.py"):
+        assert "knowngood_refdata" not in step.read_text(encoding="utf-8")
+
+
+def test_remaking_a_table_keeps_the_rows_that_hang_on_it(tmp_path: Path) -> None:
+    # SQLite deletes them in silence when foreign keys are in force: on DELETE CASCADE, without a word.
+    store = Store.open(tmp_path / "library.sqlite", user="Ada Fell")
+    number = saved(store)
+    schema.change_tables(store.engine, remake_channels)
+    np.testing.assert_array_equal(sessions.recording(store, number).channels[0].values, SAMPLES)
+    with store.engine.connect() as connection:
+        assert connection.exec_driver_sql("PRAGMA foreign_keys").scalar() == 1
+    store.close()
+
+
+def test_a_change_that_would_orphan_rows_is_not_made(tmp_path: Path) -> None:
+    def drop_files(connection: Connection) -> None:
+        connection.execute(text("DELETE FROM source_file"))
+
+    store = Store.open(tmp_path / "library.sqlite", user="Ada Fell")
+    number = saved(store)
+    with pytest.raises(LibraryDamaged, match="rows of session have lost"):
+        schema.change_tables(store.engine, drop_files)
+    assert sessions.source(store, number) == b"log"
+    store.close()
+
+
+def test_a_change_that_fails_half_way_leaves_the_tables_as_they_were(store: Store) -> None:
+    def half_done(connection: Connection) -> None:
+        connection.execute(text("CREATE TABLE half (id INTEGER PRIMARY KEY)"))
+        raise RuntimeError("half way")
+
+    with pytest.raises(RuntimeError):
+        schema.change_tables(store.engine, half_done)
+    assert "half" not in inspect(store.engine).get_table_names()
+
+
+def test_a_library_whose_making_was_broken_off_is_made_the_next_time(
+    address: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    make = schema._upgrade
+
+    def broken_off(connection: Connection) -> None:
+        make(connection)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(schema, "_upgrade", broken_off)
+    with pytest.raises(KeyboardInterrupt):
+        Store.open(address)
+    monkeypatch.setattr(schema, "_upgrade", make)
+    with pytest.raises(LibraryMissing):
+        Store.open(address, create=False)
+    store = Store.open(address, user="Ada Fell")
+    assert sessions.info(store, saved(store)).sample_count == 3
+    store.close()
+
+
+def test_steps_of_a_plugin_beside_ours_do_not_make_a_library_too_new(address: str) -> None:
+    first = Store.open(address, user="Ada Fell")
+    number = saved(first)
+    with first.engine.begin() as connection:
+        connection.execute(text("INSERT INTO alembic_version VALUES ('service_0004')"))
+    first.close()
+    second = Store.open(address, create=False)
+    assert sessions.info(second, number).sample_count == 3
+    second.close()
