@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from typing import TYPE_CHECKING
 
 import pytest
@@ -120,3 +122,16 @@ def test_what_cannot_be_understood_is_refused_in_words_and_nothing_is_stored(
     code, out, error = answer(shop, capsys, str(shop / "two_plateaus.csv"), *arguments)
     assert (code, out) == (2, "")
     assert words in error
+
+
+def test_the_whole_answer_needs_neither_coolprop_nor_qt(shop: Path) -> None:
+    program = (
+        "import sys; from knowngood import cli; code = cli.main(sys.argv[1:]);"
+        "print(code, *(name in sys.modules for name in ('CoolProp', 'PySide6')), file=sys.stderr)"
+    )
+    log = str(shop / "skerry_healthy.csv")
+    command = ["--library", str(shop / "shop.sqlite"), "check", log, "--vehicle", "3", *CONDITIONS[2:]]
+    done = subprocess.run(
+        [sys.executable, "-c", program, *command], capture_output=True, text=True, check=True
+    )
+    assert done.stderr.split()[-3:] == ["0", "False", "False"], done.stderr
