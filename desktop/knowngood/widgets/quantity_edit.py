@@ -43,8 +43,10 @@ class QuantityEdit(QLineEdit):
         self._difference = difference
         self._barometer_pa = STANDARD_ATMOSPHERE_PA
         self._si: float | None = None
-        self._rounded = ""
         self._problem = ""
+        self._rounded = ""
+        self._exact: float | None = None
+        self._follows_air = False
         self.textChanged.connect(self._read)
         units.changed.connect(self._rewrite)
         self._hint()
@@ -59,23 +61,16 @@ class QuantityEdit(QLineEdit):
         return self._problem
 
     def set_si(self, value: float | None) -> None:
-        """Write a value given in SI; None empties the field."""
-        self.setText("" if value is None else self._written(value))
-        if value is not None:
-            # The text is rounded for reading; the value itself stays exact.
-            self._si = value
-            self._rounded = self.text()
+        """Write a value given in SI, a pressure as this field counts it; None empties the field."""
+        self._write(value, absolute=self._absolute)
 
     def set_barometer(self, barometer_pa: float) -> None:
         """Say what air pressure [Pa] a gauge pressure counts from; the text keeps its meaning as typed."""
         moved = barometer_pa - self._barometer_pa
         self._barometer_pa = barometer_pa
-        if self._si is not None and self.text() == self._rounded:
-            # The text was written by `set_si` and is rounded: reading it again would lose digits.
-            self._si += 0.0 if self._absolute else moved
-            self.changed.emit()
-        else:
-            self._read()
+        if self._exact is not None and self._follows_air:
+            self._exact += moved
+        self._read()
 
     def set_absolute(self, absolute: bool) -> None:
         """Say whether a pressure without a word about it is absolute or gauge."""
@@ -83,35 +78,53 @@ class QuantityEdit(QLineEdit):
         self._hint()
         self._read()
 
-    def _written(self, value: float) -> str:
+    def _write(self, value: float | None, *, absolute: bool) -> None:
+        text = "" if value is None else self._written(value, absolute=absolute)
+        # The text is rounded for reading; the value itself stays exact.
+        self._rounded, self._exact = text, value
+        if text == self.text():
+            self._read()
+        else:
+            self.setText(text)
+
+    def _written(self, value: float, *, absolute: bool) -> str:
         return self._units.text(
             value,
             self._what,
             barometer_pa=self._barometer_pa,
-            absolute=self._absolute,
+            absolute=absolute,
             difference=self._difference,
         )
 
     def _read(self) -> None:
         self._si, self._problem = None, ""
+        if self.text() != self._rounded:
+            self._exact = None
         if self.text().strip():
             try:
-                self._si = self._units.parse(
-                    self.text(),
-                    self._what,
-                    barometer_pa=self._barometer_pa,
-                    absolute=self._absolute,
-                    difference=self._difference,
-                )
+                self._si = self._parsed(self._barometer_pa)
+                # What a text counts from shows in whether the air moves it.
+                self._follows_air = self._parsed(self._barometer_pa + 1e3) != self._si
+                if self._exact is not None:
+                    self._si = self._exact
             except ParseError as error:
                 self._problem = str(error)
         self._mark()
         self.changed.emit()
 
+    def _parsed(self, barometer_pa: float) -> float:
+        return self._units.parse(
+            self.text(),
+            self._what,
+            barometer_pa=barometer_pa,
+            absolute=self._absolute,
+            difference=self._difference,
+        )
+
     def _rewrite(self) -> None:
         self._hint()
         if self._si is not None:
-            self.set_si(self._si)
+            self._write(self._si, absolute=not self._follows_air)
 
     def _hint(self) -> None:
         label = self._units.label(self._what, absolute=self._absolute, difference=self._difference)
