@@ -10,12 +10,12 @@ from sqlalchemy import delete, select
 from knowngood_refdata.auditing import note_replaced
 from knowngood_refdata.errors import NotFound
 from knowngood_refdata.models import EventRow, ResponseRow, SessionRow, WindowRow, WindowValue
+from knowngood_refdata.queries.estimates import estimates_of, value_rows
 from knowngood_refdata.records import (
     Estimate,
     Event,
     EventKind,
     Findings,
-    Quantity,
     Response,
     SteadyWindow,
     Verdict,
@@ -96,26 +96,18 @@ def _window_row(session_id: int, window: SteadyWindow) -> WindowRow:
         fan_stage=window.fan_stage,
         label=window.label,
         by_hand=window.by_hand,
-        values=[
-            WindowValue(
-                quantity=quantity.value,
-                value=estimate.value,
-                standard_uncertainty=estimate.standard_uncertainty,
-            )
-            for quantity, estimate in window.values.items()
-        ],
+        values=value_rows(WindowValue, window.values),
     )
 
 
 def _window(row: WindowRow) -> SteadyWindow:
-    values = {Quantity(one.quantity): Estimate(one.value, one.standard_uncertainty) for one in row.values}
     return SteadyWindow(
         start_s=row.start_s,
         end_s=row.end_s,
         engine_rpm=row.engine_rpm,
         fan_stage=row.fan_stage,
         label=row.label,
-        values={quantity: values[quantity] for quantity in Quantity if quantity in values},
+        values=estimates_of(row.values),
         by_hand=row.by_hand,
         id=row.id,
     )

@@ -10,7 +10,8 @@ from sqlalchemy import Select, func, select
 from knowngood_refdata.errors import Conflict, NotFound
 from knowngood_refdata.models import Configuration, ReadingRow, ReadingValue
 from knowngood_refdata.queries.conditions import columns_of, conditions_of
-from knowngood_refdata.records import Estimate, Quantity, Reading, Standing
+from knowngood_refdata.queries.estimates import estimates_of, value_rows
+from knowngood_refdata.records import Reading, Standing
 
 if TYPE_CHECKING:
     from knowngood_refdata.drafts import ReadingDraft
@@ -126,19 +127,11 @@ def _row_of(store: Store, draft: ReadingDraft) -> ReadingRow:
         decided_by=store.user if decided else "",
         decided_at=datetime.now(UTC) if decided else None,
         decided_why=draft.decided_why,
-        values=[
-            ReadingValue(
-                quantity=quantity.value,
-                value=estimate.value,
-                standard_uncertainty=estimate.standard_uncertainty,
-            )
-            for quantity, estimate in draft.values.items()
-        ],
+        values=value_rows(ReadingValue, draft.values),
     )
 
 
 def _reading(row: ReadingRow) -> Reading:
-    values = {Quantity(one.quantity): Estimate(one.value, one.standard_uncertainty) for one in row.values}
     unit = row.unit
     return Reading(
         id=row.id,
@@ -149,7 +142,7 @@ def _reading(row: ReadingRow) -> Reading:
         conditions=conditions_of(row),
         engine_rpm=row.engine_rpm,
         fan_stage=row.fan_stage,
-        values={quantity: values[quantity] for quantity in Quantity if quantity in values},
+        values=estimates_of(row.values),
         standing=Standing(row.standing),
         decided_by=row.decided_by,
         decided_why=row.decided_why,
