@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -142,7 +142,10 @@ def save_log(
 
 
 def import_request(store: Store, request: LogRequest) -> int:
-    """Import the log of a request; return the session's id, of the one in the library when it is known.
+    """Import the log of a request; return the session's id.
+
+    A file that the library knows is not stored twice: its session is brought up to date with the
+    conditions of the request.
 
     Raises
     ------
@@ -153,13 +156,9 @@ def import_request(store: Store, request: LogRequest) -> int:
         data = read_file(request.path)
         prepared = prepare_for(store, data, request.path.name, request.mapping)
         known = known_session(store, prepared.sha256, request.vehicle_id)
-        if known is not None:
-            _log.info(
-                "%s is in the library already, as session %d; it was not stored again.",
-                request.path.name,
-                known.id,
-            )
-            return known.id
+        # Columns that mean something else now make another recording of the same file.
+        if known is not None and (not request.mapping or _same_meaning(store, known, prepared)):
+            return _brought_up_to_date(store, known, request).id
         if prepared.questions:
             raise LogRefused(questions_in_words(request.path.name, prepared.questions))
         facts = Facts(
@@ -175,6 +174,29 @@ def import_request(store: Store, request: LogRequest) -> int:
     for notice in stored.notices:
         _log.info("%s: %s", request.path.name, notice.text)
     return stored.session_id
+
+
+def _same_meaning(store: Store, known: SessionInfo, prepared: Prepared) -> bool:
+    """Whether the columns of a stored session mean what they would mean now."""
+    now = to_recording(prepared.table, prepared.mapping).recording.channels
+    then = sessions.recording(store, known.id).channels
+    return [(one.name, one.role, one.unit, one.gauge) for one in now] == [
+        (one.name, one.role, one.unit, one.gauge) for one in then
+    ]
+
+
+def _brought_up_to_date(store: Store, known: SessionInfo, request: LogRequest) -> SessionInfo:
+    """The session in the library, corrected where the request tells more or other of how it was run."""
+    given = {one.name: getattr(request.conditions, one.name) for one in fields(Conditions)}
+    conditions = replace(known.conditions, **{name: one for name, one in given.items() if one is not None})
+    instruments = known.instruments if request.instruments == Instruments() else request.instruments
+    _log.info("%s is in the library already, as session %d.", request.path.name, known.id)
+    if conditions == known.conditions and instruments == known.instruments:
+        return known
+    problem = contradiction(conditions, sessions.recording(store, known.id))
+    if problem:
+        raise LogUnreadable(problem)
+    return revise(store, known, conditions, instruments)
 
 
 def questions_in_words(name: str, questions: tuple[Question, ...]) -> str:

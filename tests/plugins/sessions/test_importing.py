@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -107,6 +108,43 @@ def test_a_file_that_is_in_the_library_already_is_not_stored_again(
         assert plugin.import_log(store, request(log, vehicle_id)) == first
     assert "in the library already" in caplog.text
     assert len(sessions.list_sessions(store)) == 1
+
+
+def test_a_known_file_takes_over_the_conditions_that_are_told_later(
+    store: Store, vehicle_id: int, log: Path
+) -> None:
+    first = plugin.import_log(store, request(log, vehicle_id))
+    told = replace(request(log, vehicle_id), conditions=Conditions(fan_stage=1))
+    assert plugin.import_log(store, told) == first
+    assert first is not None
+    assert sessions.info(store, first).conditions.fan_stage == 1
+    assert sessions.findings(store, first).windows[0].fan_stage == 1
+    assert len(sessions.list_sessions(store)) == 1
+
+
+def test_a_known_file_keeps_a_condition_that_is_not_told_again(
+    store: Store, vehicle_id: int, log: Path
+) -> None:
+    first = plugin.import_log(
+        store, replace(request(log, vehicle_id), conditions=Conditions(fan_stage=1, altitude_m=240.0))
+    )
+    plugin.import_log(store, replace(request(log, vehicle_id), conditions=Conditions(altitude_m=300.0)))
+    assert first is not None
+    kept = sessions.info(store, first).conditions
+    assert (kept.fan_stage, kept.altitude_m) == (1, 300.0)
+
+
+def test_a_known_file_whose_columns_mean_something_else_is_another_recording(
+    store: Store, tmp_path: Path
+) -> None:
+    path = tmp_path / "bare.csv"
+    path.write_text("Time (s),P low,P high\n" + rows("30.1", "150"))
+    psi = {"P low": "low side, psi, gauge", "P high": "high side, psi, gauge"}
+    absolute = {"P low": "low side, psi, absolute", "P high": "high side, psi, absolute"}
+    first = plugin.import_log(store, request(path, None, psi))
+    assert plugin.import_log(store, request(path, None, psi)) == first
+    assert plugin.import_log(store, request(path, None, absolute)) != first
+    assert len(sessions.list_sessions(store)) == 2
 
 
 def test_an_open_question_refuses_the_import_and_shows_how_to_answer(store: Store, tmp_path: Path) -> None:
