@@ -337,8 +337,8 @@ class Event:
 class Response:
     """The answer of both sides to engine speed between two steady windows.
 
-    Changes are in pascals. ``same_fan_stage`` is False when a fan event lies between the windows: then
-    the change is not the engine speed's alone, and ``remark`` says so.
+    Changes are in pascals. ``same_fan_stage`` is False when the fan ran at another stage in the second
+    window: then the change is not the engine speed's alone, and ``remark`` says so.
     """
 
     from_rpm: float

@@ -148,11 +148,11 @@ def clock(seconds: float) -> str:
     """A moment of a session as minutes and seconds, with hours when there are any.
 
     >>> clock(271.4), clock(3_725.0)
-    ('04:31', '1:02:05')
+    ('4:31', '1:02:05')
     """
     minutes, second = divmod(round(seconds), 60)
     hours, minute = divmod(minutes, 60)
-    return f"{hours}:{minute:02d}:{second:02d}" if hours else f"{minute:02d}:{second:02d}"
+    return f"{hours}:{minute:02d}:{second:02d}" if hours else f"{minute}:{second:02d}"
 
 
 def _net_stage(one: Settled, fan: FanHistory) -> int:

@@ -65,7 +65,7 @@ def test_low_rises_and_high_falls_where_the_fan_was_forced_with_the_engine(
         response = found.responses[-1]
         assert (response.low, response.high) == (Verdict.RISES, Verdict.FALLS)
         assert not response.same_fan_stage
-        assert "fan switched to stage 2 at 03:" in response.remark
+        assert "fan switched to stage 2 at 3:" in response.remark
         assert "the change is not the engine speed's alone" in response.remark
         assert response.low_pa.value / kit.PSI == pytest.approx(13.0, abs=0.5)
         assert response.high_pa.value / kit.PSI == pytest.approx(-49.0, abs=2.5)

@@ -96,7 +96,7 @@ def test_the_pair_at_equal_fan_stage_comes_first_and_the_other_is_told_with_its_
     alike, reached = responses(windows, fan, Instruments())
     assert (alike.same_fan_stage, alike.remark, alike.low) == (True, "", Verdict.LEVEL)
     assert not reached.same_fan_stage
-    assert reached.remark == "fan switched to stage 2 at 04:31: the change is not the engine speed's alone"
+    assert reached.remark == "fan switched to stage 2 at 4:31: the change is not the engine speed's alone"
     assert (reached.low, reached.high) == (Verdict.RISES, Verdict.FALLS)
 
 
@@ -117,4 +117,4 @@ def test_without_two_speeds_there_is_no_response() -> None:
 
 
 def test_a_moment_is_written_as_on_a_stop_watch() -> None:
-    assert [clock(at_s) for at_s in (0.0, 59.6, 271.0, 3_600.0)] == ["00:00", "01:00", "04:31", "1:00:00"]
+    assert [clock(at_s) for at_s in (0.0, 59.6, 271.0, 3_600.0)] == ["0:00", "1:00", "4:31", "1:00:00"]
