@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, QRunnable, Qt, QThread, QThreadPool, Signal, Slot
 
+from knowngood.garbage import GuiGarbage
 from knowngood.progress import Cancelled
 
 if TYPE_CHECKING:
@@ -137,6 +138,7 @@ class Tasks(QObject):
         self._pool.setMaxThreadCount(max(_FEWEST_THREADS, QThread.idealThreadCount()))
         self._jobs: dict[Task, tuple[_Job, Callable[[Any], None] | None, Callable[..., None] | None]] = {}
         self._closed = False
+        self._garbage = GuiGarbage(self)
 
     @property
     def running(self) -> tuple[Task, ...]:
@@ -177,6 +179,7 @@ class Tasks(QObject):
         # Explicitly queued: the end must arrive on this thread, and after the starter has its task.
         task._arrived.connect(self._settle, Qt.ConnectionType.QueuedConnection)  # noqa: SLF001
         self.started.emit(task)
+        self._garbage.hold()
         self._pool.start(job)
         return task
 
@@ -191,6 +194,7 @@ class Tasks(QObject):
         stopped = self._pool.waitForDone(wait_ms)
         if stopped:
             self._jobs.clear()
+            self._garbage.release()
         return stopped
 
     @Slot()
@@ -199,6 +203,8 @@ class Tasks(QObject):
         if self._closed or not isinstance(task, Task):
             return
         _, done, failed = self._jobs.pop(task)
+        if not self._jobs:
+            self._garbage.release()
         task.ended.emit()
         self.ended.emit(task)
         task.deleteLater()
