@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,15 @@ from knowngood_checkup.gather import check_session
 from knowngood_checkup.words import as_json, as_text
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.queries import vehicles
-from knowngood_refdata.records import AirSource, Conditions, Instruments, Opening, Vehicle
+from knowngood_refdata.records import (
+    AirSource,
+    Conditions,
+    Instruments,
+    Opening,
+    PressureInstrument,
+    Thermometer,
+    Vehicle,
+)
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
@@ -39,6 +48,10 @@ def configure(parser: ArgumentParser) -> None:
     parser.add_argument("--blower", type=float, help="blower speed in percent of full")
     parser.add_argument("--doors", choices=[one.value for one in Opening])
     parser.add_argument("--hood", choices=[one.value for one in Opening])
+    gauge = "class in percent of full scale, and full scale: 1.0,10bar"
+    parser.add_argument("--low-gauge", metavar="CLASS,SPAN", help=f"low side {gauge}")
+    parser.add_argument("--high-gauge", metavar="CLASS,SPAN", help=f"high side {gauge}")
+    parser.add_argument("--clamp", metavar="LIMIT", help="limit of error of the line probes: 1.5K, 2F")
     parser.add_argument("--technician", default="")
     parser.add_argument(
         "--map",
@@ -58,7 +71,7 @@ def run(desk: Desk, arguments: Namespace) -> int:
         vehicle_id=vehicle.id,
         refrigerant=_refrigerant(vehicle),
         conditions=_conditions(arguments),
-        instruments=Instruments(),
+        instruments=_instruments(arguments),
         mapping=_mapping(arguments.map),
         technician=arguments.technician,
     )
@@ -110,6 +123,45 @@ def _conditions(arguments: Namespace) -> Conditions:
         hood=Opening(arguments.hood) if arguments.hood else None,
         fan_stage=arguments.fan_stage,
     )
+
+
+def _instruments(arguments: Namespace) -> Instruments:
+    usual = Instruments()
+    return replace(
+        usual,
+        low=_gauge(arguments.low_gauge, usual.low),
+        high=_gauge(arguments.high_gauge, usual.high),
+        line=_clamp(arguments.clamp, usual.line),
+    )
+
+
+def _gauge(text: str | None, usual: PressureInstrument) -> PressureInstrument:
+    if text is None:
+        return usual
+    percent, comma, span = text.partition(",")
+    try:
+        class_percent = float(percent.strip().removesuffix("%"))
+    except ValueError:
+        class_percent = 0.0
+    has_unit = any(character.isalpha() for character in span)
+    if not comma or not has_unit or not 0.0 < class_percent <= 10.0:
+        raise LogRefused(
+            f"'{text}' is no gauge: write its class in percent and its full scale with unit, '1.0,10bar'. "
+            "Nothing was imported."
+        )
+    full_scale_pa = formatting.parse(span, Kind.PRESSURE, System.SI, difference=True)
+    if full_scale_pa <= 0.0:
+        raise LogRefused(f"'{span.strip()}' is no full scale. Nothing was imported.")
+    return PressureInstrument(class_percent, full_scale_pa, f"class {class_percent:g}, {span.strip()}")
+
+
+def _clamp(text: str | None, usual: Thermometer) -> Thermometer:
+    if text is None:
+        return usual
+    limit_k = formatting.parse(text, Kind.TEMPERATURE_DIFFERENCE, System.SI)
+    if not 0.0 < limit_k <= 20.0:
+        raise LogRefused(f"'{text}' is no limit of error of a probe. Nothing was imported.")
+    return Thermometer(limit_k, f"± {text.strip()}")
 
 
 def _parsed(text: str | None, kind: Kind) -> float | None:

@@ -114,6 +114,9 @@ def test_the_text_names_charge_source_ranges_events_and_caution(
         (("--vehicle", "7", "--humidity", "140"), "outside 0 to 100 %"),
         (("--vehicle", "7", "--ambient", "warm"), "warm"),
         (("--vehicle", "7", "--map", "P1"), "does not say what the column holds"),
+        (("--vehicle", "7", "--low-gauge", "10bar"), "is no gauge"),
+        (("--vehicle", "7", "--high-gauge", "1.0,35"), "full scale with unit"),
+        (("--vehicle", "7", "--clamp", "0K"), "no limit of error"),
     ],
 )
 def test_what_cannot_be_understood_is_refused_in_words_and_nothing_is_stored(
@@ -135,3 +138,19 @@ def test_the_whole_answer_needs_neither_coolprop_nor_qt(shop: Path) -> None:
         [sys.executable, "-c", program, *command], capture_output=True, text=True, check=True
     )
     assert done.stderr.split()[-3:] == ["0", "False", "False"], done.stderr
+
+
+def test_better_instruments_narrow_the_uncertainty_of_the_answer(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    log = str(shop / "plover_metric.csv")
+    told = []
+    for options in ((), ("--low-gauge", "0.25,20bar", "--high-gauge", "0.25,50bar", "--clamp", "0.5K")):
+        code, out, error = answer(shop, capsys, log, "--vehicle", "7", *CONDITIONS, *options, "--json")
+        assert code == 0, error
+        told.append(json.loads(out)["windows"][0]["quantities"]["superheat"])
+    coarse, fine = told
+    # Limits by hand at 2 °C: 2.9 K for class 1.6 gauges and type K class 2, 0.7 K for the digital set.
+    assert coarse["standard_uncertainty"] * 3**0.5 == pytest.approx(2.9, abs=0.4)
+    assert fine["standard_uncertainty"] * 3**0.5 == pytest.approx(0.7, abs=0.1)
+    assert coarse["value"] == fine["value"]
