@@ -15,13 +15,15 @@ if TYPE_CHECKING:
     from knowngood_refdata.records import Estimate, Event, Findings, Response, SteadyWindow
 
 _AROUND_EVENT_S = 45.0
-_IN_LINES = (
-    (Quantity.LOW_SIDE, Quantity.HIGH_SIDE),
-    (Quantity.SUPERHEAT, Quantity.SUBCOOLING),
-    (Quantity.CONDENSING_ABOVE_AMBIENT,),
-    (Quantity.VENT,),
+_SHOWN = (
+    Quantity.LOW_SIDE,
+    Quantity.HIGH_SIDE,
+    Quantity.SUPERHEAT,
+    Quantity.SUBCOOLING,
+    Quantity.CONDENSING_ABOVE_AMBIENT,
+    Quantity.VENT,
 )
-_SHORT = {Quantity.LOW_SIDE: "low", Quantity.HIGH_SIDE: "high", Quantity.VENT: "vent"}
+_SHORT = {Quantity.VENT: "vent"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +53,13 @@ def lines(found: Findings, system: System, barometer_pa: float) -> tuple[Line, .
 def _window(window: SteadyWindow, system: System, barometer_pa: float) -> Line:
     stage = "not known" if window.fan_stage is None else str(window.fan_stage)
     rows = [f"{window.label}: {clock(window.start_s)} to {clock(window.end_s)}, fan stage {stage}"]
-    for quantities in _IN_LINES:
-        shown = [
-            f"{_SHORT.get(one, one.value)} "
-            + formatting.estimate_text(window.values[one], one, system, barometer_pa=barometer_pa)
-            for one in quantities
-            if one in window.values
-        ]
-        rows += [", ".join(shown)] if shown else []
+    # A line each: where one wraps, the list leaves out the end of the item.
+    rows += [
+        f"{_SHORT.get(one, one.value)} "
+        + formatting.estimate_text(window.values[one], one, system, barometer_pa=barometer_pa)
+        for one in _SHOWN
+        if one in window.values
+    ]
     return Line("\n".join(rows), (window.start_s, window.end_s))
 
 

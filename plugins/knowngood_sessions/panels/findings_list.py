@@ -32,7 +32,11 @@ class FindingsList(QListWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWordWrap(True)
-        self.setStyleSheet("QListWidget { font-size: 9pt; border: none; }")
+        # An item's height is reckoned without the theme's padding: a wrapped line would be cut off.
+        self.setStyleSheet(
+            "QListWidget { font-size: 9pt; border: none; } QListWidget::item { padding: 0; margin: 0; }"
+        )
+        self.setSpacing(4)
         self.setAccessibleName("Findings of the session")
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollMode(QListWidget.ScrollMode.ScrollPerPixel)

@@ -16,8 +16,10 @@ from knowngood.units import System, Units
 from knowngood_refdata.drafts import SpecDraft, VehicleDraft
 from knowngood_refdata.errors import LibraryLocked
 from knowngood_refdata.queries import sessions, vehicles
-from knowngood_refdata.records import Role, SourceKind
+from knowngood_refdata.records import Estimate, Findings, Quantity, Role, SourceKind, SteadyWindow
 from knowngood_refdata.store import Store
+from knowngood_sessions.findings_words import lines
+from knowngood_sessions.panels.findings_list import FindingsList
 from knowngood_sessions.panels.plotter import PlotterPage
 
 if TYPE_CHECKING:
@@ -347,3 +349,22 @@ def test_an_import_that_was_cancelled_leaves_no_trace(
     assert page.importer.dialog is None
     assert sessions.list_sessions(host.store) == ()
     assert message(page) == ""
+
+
+@pytest.mark.parametrize("system", System)
+def test_no_line_of_a_steady_window_is_wide_enough_to_wrap_and_be_cut(
+    qapp: QApplication, system: System
+) -> None:
+    values = {
+        quantity: Estimate(313.15 if quantity is not Quantity.HIGH_SIDE else 2.34e6, 2.3)
+        for quantity in Quantity
+    }
+    values[Quantity.LOW_SIDE] = Estimate(3.1e5, 12e3)
+    window = SteadyWindow(3_500.0, 3_900.0, 2_000.0, 2, "2000 rpm (12)", values)
+    listed = FindingsList()
+    _, found, *_ = lines(Findings(windows=(window,)), system, 101_325.0)
+    rows = found.text.splitlines()
+    assert len(rows) == 7
+    widest = max(listed.fontMetrics().horizontalAdvance(row) for row in rows)
+    # Room for the scroll bar and the frame of the narrow list beside the plot.
+    assert widest < listed.sizeHint().width() - 24
