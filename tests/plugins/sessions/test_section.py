@@ -92,8 +92,8 @@ def test_findings_are_told_in_the_unit_system_with_uncertainty() -> None:
     found = Findings((WINDOW,), (FAN,), (RESPONSE,))
     us, si = ("\n".join(one.text for one in lines(found, system, 101_325.0)) for system in System)
     assert "idle: 0:20 to 3:50, fan stage 1" in us
-    assert "low 30.0 ± 1.1 psig" in us
-    assert "low 2.07 ± 0.08 bar g" in si
+    assert "low side 30.0 ± 1.1 psig" in us
+    assert "low side 2.07 ± 0.08 bar g" in si
     assert "4:24  fan switched to stage 2, seen by the high side" in us
 
 
