@@ -10,9 +10,8 @@ import math
 from typing import TYPE_CHECKING
 
 from knowngood.parsing import ParseError, parse, parse_with_tolerance
-from knowngood.scales import Scale, Subject, System, kind_of, scale_of
+from knowngood.scales import Scale, Shown, Subject, System, counts_from_zero, kind_of, scale_of
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind
-from knowngood_refdata.records import Role
 
 if TYPE_CHECKING:
     from knowngood_refdata.records import Estimate
@@ -21,6 +20,7 @@ __all__ = [
     "COVERAGE_95",
     "MISSING",
     "ParseError",
+    "Shown",
     "Subject",
     "System",
     "clock",
@@ -86,7 +86,7 @@ def label(what: Subject, system: System, *, absolute: bool = False, difference: 
     """
     scale = scale_of(what, system, difference=difference)
     symbol = scale.unit.symbol
-    if kind_of(what) is not Kind.PRESSURE or difference or what is Role.BAROMETER:
+    if kind_of(what) is not Kind.PRESSURE or difference or counts_from_zero(what):
         return symbol
     if system is System.US:
         return symbol + ("a" if absolute else "g")
@@ -169,7 +169,7 @@ def clock(time_s: float) -> str:
 
 
 def _as_gauge(what: Subject, *, absolute: bool) -> bool:
-    return kind_of(what) is Kind.PRESSURE and not absolute and what is not Role.BAROMETER
+    return kind_of(what) is Kind.PRESSURE and not absolute and not counts_from_zero(what)
 
 
 def _places(width: float, scale: Scale) -> int:

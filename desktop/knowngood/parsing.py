@@ -6,9 +6,8 @@ import math
 import re
 from dataclasses import dataclass
 
-from knowngood.scales import Subject, System, kind_of, scale_of
+from knowngood.scales import Subject, System, counts_from_zero, kind_of, scale_of
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind, MeasuringUnit, UnknownUnit, unit
-from knowngood_refdata.records import Role
 
 _AMOUNT = re.compile(r"(?P<number>[+-]?(?:\d[\d.,]*|[.,]\d+)(?:e[+-]?\d+)?)\s*(?P<unit>.*)", re.IGNORECASE)
 _POUNDS_AND_OUNCES = re.compile(r"(\S+)\s*(?:lbs?|pounds?)\s+(\S+)\s*(?:oz|ounces?)", re.IGNORECASE)
@@ -19,7 +18,17 @@ _TOLERANCE_SIGN = re.compile(r"±|\+/-|\+-")
 _GAUGE_WORDS = ("gauge", "gage", "(g)", "g")
 _ABSOLUTE_WORDS = ("absolute", "abs.", "abs", "(a)", "a")
 _VACUUM_WORDS = ("vacuum", "vac.", "vac")
-_NEVER_NEGATIVE = (Kind.MASS, Kind.VOLUME, Kind.ROTATION, Kind.FRACTION)
+_NEVER_NEGATIVE = (
+    Kind.MASS,
+    Kind.VOLUME,
+    Kind.ROTATION,
+    Kind.FRACTION,
+    Kind.DENSITY,
+    Kind.SPECIFIC_VOLUME,
+    Kind.MASS_FLOW,
+    Kind.VOLUME_FLOW,
+    Kind.HUMIDITY_RATIO,
+)
 
 
 class ParseError(ValueError):
@@ -74,8 +83,8 @@ def parse(
         return parse(f"{pounds[1]} lb", what, system) + parse(f"{pounds[2]} oz", what, system)
     number, name = _amount(text)
     reference = _reference(name, what, system, difference=difference)
-    counts_from_zero = absolute or what is Role.BAROMETER
-    si = _si(number, reference, barometer_pa, counts_from_zero, difference)
+    from_zero = absolute or counts_from_zero(what)
+    si = _si(number, reference, barometer_pa, from_zero, difference)
     return _plausible(si, text.strip(), kind, difference=difference)
 
 
@@ -189,8 +198,8 @@ def _si(number: float, reference: _Reference, barometer_pa: float, absolute: boo
     si = reference.unit.to_si(number)
     if reference.unit.kind is not Kind.PRESSURE:
         return si
-    counts_from_zero = absolute if reference.absolute is None else reference.absolute
-    return si if counts_from_zero else si + barometer_pa
+    from_zero = absolute if reference.absolute is None else reference.absolute
+    return si if from_zero else si + barometer_pa
 
 
 def _plausible(si: float, text: str, kind: Kind, *, difference: bool) -> float:

@@ -8,8 +8,19 @@ from enum import StrEnum
 from knowngood_refdata.quantities import Kind, MeasuringUnit, unit
 from knowngood_refdata.records import Quantity, Role
 
-Subject = Kind | Quantity | Role
-"""What can be shown: a kind of quantity, a compared quantity, or the role of a channel."""
+
+class Shown(StrEnum):
+    """What the trade writes in a unit of its own, whatever else of its kind is written in."""
+
+    VACUUM = "vacuum"
+    DISPLACEMENT = "displacement"
+    BORE = "bore"
+    CYLINDER_WEIGHT = "weight of a cylinder"
+    VESSEL = "volume of a vessel"
+
+
+Subject = Kind | Quantity | Role | Shown
+"""What can be shown: a kind of quantity, a compared quantity, the role of a channel, a special case."""
 
 
 class System(StrEnum):
@@ -35,6 +46,15 @@ _SCALES: dict[System, dict[Kind, Scale]] = {
         Kind.MASS: Scale(unit("oz", Kind.MASS), 1),
         Kind.LENGTH: Scale(unit("ft", Kind.LENGTH), 0),
         Kind.VOLUME: Scale(unit("fl oz", Kind.VOLUME), 1),
+        Kind.SPECIFIC_ENERGY: Scale(unit("Btu/lb", Kind.SPECIFIC_ENERGY), 2),
+        Kind.SPECIFIC_ENTROPY: Scale(unit("Btu/(lb·°F)", Kind.SPECIFIC_ENTROPY), 4),
+        Kind.DENSITY: Scale(unit("lb/ft³", Kind.DENSITY), 3),
+        Kind.SPECIFIC_VOLUME: Scale(unit("ft³/lb", Kind.SPECIFIC_VOLUME), 2),
+        Kind.VOLUMETRIC_CAPACITY: Scale(unit("Btu/ft³", Kind.VOLUMETRIC_CAPACITY), 1),
+        Kind.POWER: Scale(unit("Btu/h", Kind.POWER), 0),
+        Kind.MASS_FLOW: Scale(unit("lb/h", Kind.MASS_FLOW), 1),
+        Kind.VOLUME_FLOW: Scale(unit("cfm", Kind.VOLUME_FLOW), 0),
+        Kind.HUMIDITY_RATIO: Scale(unit("gr/lb", Kind.HUMIDITY_RATIO), 1),
     },
     System.SI: {
         Kind.PRESSURE: Scale(unit("bar", Kind.PRESSURE), 1),
@@ -43,6 +63,15 @@ _SCALES: dict[System, dict[Kind, Scale]] = {
         Kind.MASS: Scale(unit("g", Kind.MASS), 0),
         Kind.LENGTH: Scale(unit("m", Kind.LENGTH), 0),
         Kind.VOLUME: Scale(unit("mL", Kind.VOLUME), 0),
+        Kind.SPECIFIC_ENERGY: Scale(unit("kJ/kg", Kind.SPECIFIC_ENERGY), 2),
+        Kind.SPECIFIC_ENTROPY: Scale(unit("kJ/(kg·K)", Kind.SPECIFIC_ENTROPY), 4),
+        Kind.DENSITY: Scale(unit("kg/m³", Kind.DENSITY), 2),
+        Kind.SPECIFIC_VOLUME: Scale(unit("m³/kg", Kind.SPECIFIC_VOLUME), 4),
+        Kind.VOLUMETRIC_CAPACITY: Scale(unit("kJ/m³", Kind.VOLUMETRIC_CAPACITY), 0),
+        Kind.POWER: Scale(unit("kW", Kind.POWER), 2),
+        Kind.MASS_FLOW: Scale(unit("kg/h", Kind.MASS_FLOW), 1),
+        Kind.VOLUME_FLOW: Scale(unit("m³/h", Kind.VOLUME_FLOW), 0),
+        Kind.HUMIDITY_RATIO: Scale(unit("g/kg", Kind.HUMIDITY_RATIO), 2),
     },
 }
 _COMMON: dict[Kind, Scale] = {
@@ -50,9 +79,37 @@ _COMMON: dict[Kind, Scale] = {
     Kind.FRACTION: Scale(unit("%", Kind.FRACTION), 0),
     Kind.TIME: Scale(unit("s", Kind.TIME), 0),
 }
-_BAROMETER: dict[System, Scale] = {
-    System.US: Scale(unit("inHg", Kind.PRESSURE), 2),
-    System.SI: Scale(unit("kPa", Kind.PRESSURE), 1),
+_SPECIAL: dict[Subject, dict[System, Scale]] = {
+    Role.BAROMETER: {
+        System.US: Scale(unit("inHg", Kind.PRESSURE), 2),
+        System.SI: Scale(unit("kPa", Kind.PRESSURE), 1),
+    },
+    Shown.VACUUM: {
+        System.US: Scale(unit("micron", Kind.PRESSURE), 0),
+        System.SI: Scale(unit("mbar", Kind.PRESSURE), 3),
+    },
+    # A compressor's displacement is named in cubic centimetres everywhere.
+    Shown.DISPLACEMENT: dict.fromkeys(System, Scale(unit("cm³", Kind.VOLUME), 0)),
+    Shown.BORE: {
+        System.US: Scale(unit("in", Kind.LENGTH), 3),
+        System.SI: Scale(unit("mm", Kind.LENGTH), 1),
+    },
+    Shown.CYLINDER_WEIGHT: {
+        System.US: Scale(unit("lb", Kind.MASS), 2),
+        System.SI: Scale(unit("kg", Kind.MASS), 2),
+    },
+    Shown.VESSEL: {
+        System.US: Scale(unit("in³", Kind.VOLUME), 1),
+        System.SI: Scale(unit("L", Kind.VOLUME), 2),
+    },
+}
+
+_KIND_OF_SHOWN: dict[Shown, Kind] = {
+    Shown.VACUUM: Kind.PRESSURE,
+    Shown.DISPLACEMENT: Kind.VOLUME,
+    Shown.BORE: Kind.LENGTH,
+    Shown.CYLINDER_WEIGHT: Kind.MASS,
+    Shown.VESSEL: Kind.VOLUME,
 }
 
 _KIND_OF_QUANTITY: dict[Quantity, Kind] = {
@@ -100,6 +157,8 @@ def kind_of(what: Subject) -> Kind:
     """
     if isinstance(what, Kind):
         return what
+    if isinstance(what, Shown):
+        return _KIND_OF_SHOWN[what]
     if isinstance(what, Quantity):
         return _KIND_OF_QUANTITY[what]
     if what in _KIND_OF_ROLE:
@@ -107,10 +166,20 @@ def kind_of(what: Subject) -> Kind:
     raise ValueError(f"a channel '{what}' has no kind of quantity")
 
 
+def counts_from_zero(what: Subject) -> bool:
+    """Whether a pressure is absolute by its nature: the air itself, and a vacuum.
+
+    >>> [counts_from_zero(one) for one in (Role.BAROMETER, Shown.VACUUM, Role.LOW_SIDE)]
+    [True, True, False]
+    """
+    return what is Role.BAROMETER or what is Shown.VACUUM
+
+
 def scale_of(what: Subject, system: System, *, difference: bool = False) -> Scale:
     """The display scale of a subject; ``difference`` asks for that of a change or an uncertainty."""
-    if what is Role.BAROMETER:
-        return _BAROMETER[system]
+    special = _SPECIAL.get(what)
+    if special is not None:
+        return special[system]
     kind = kind_of(what)
     if difference and kind is Kind.TEMPERATURE:
         kind = Kind.TEMPERATURE_DIFFERENCE

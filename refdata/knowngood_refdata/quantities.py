@@ -31,6 +31,15 @@ class Kind(StrEnum):
     ROTATION = "engine speed"
     FRACTION = "fraction"
     TIME = "time"
+    SPECIFIC_ENERGY = "enthalpy"
+    SPECIFIC_ENTROPY = "entropy"
+    DENSITY = "density"
+    SPECIFIC_VOLUME = "specific volume"
+    VOLUMETRIC_CAPACITY = "volumetric capacity"
+    POWER = "power"
+    MASS_FLOW = "mass flow"
+    VOLUME_FLOW = "air flow"
+    HUMIDITY_RATIO = "humidity ratio"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +71,13 @@ class MeasuringUnit:
 
 _POUND_KG = 0.45359237
 _FOOT_M = 0.3048
-_PSI_PA = _POUND_KG * 9.80665 / 0.0254**2
+_INCH_M = 0.0254
+_CUBIC_FOOT_M3 = _FOOT_M**3
+_PSI_PA = _POUND_KG * 9.80665 / _INCH_M**2
+_MMHG_PA = 133.322387415
+_BTU_J = 1055.05585262
+_BTU_PER_POUND = 2326.0
+"""The International Table Btu is defined so that 1 Btu/lb is 2326 J/kg exactly."""
 
 UNITS: tuple[MeasuringUnit, ...] = (
     MeasuringUnit("Pa", Kind.PRESSURE, 1.0),
@@ -73,6 +88,11 @@ UNITS: tuple[MeasuringUnit, ...] = (
     MeasuringUnit("psi", Kind.PRESSURE, _PSI_PA, aliases=("lbf/in2", "lb/in2", "lbs")),
     MeasuringUnit("kgf/cm²", Kind.PRESSURE, 98_066.5, aliases=("kg/cm2", "kgf/cm2", "kg/cm²")),
     MeasuringUnit("inHg", Kind.PRESSURE, 3_386.38864, aliases=("in hg", "in.hg", "inches hg")),
+    MeasuringUnit(
+        "micron", Kind.PRESSURE, _MMHG_PA / 1e3, aliases=("microns", "µmhg", "μmhg", "umhg", "mtorr")
+    ),
+    MeasuringUnit("mmHg", Kind.PRESSURE, _MMHG_PA, aliases=("mm hg",)),
+    MeasuringUnit("Torr", Kind.PRESSURE, STANDARD_ATMOSPHERE_PA / 760),
     MeasuringUnit("K", Kind.TEMPERATURE, 1.0, aliases=("kelvin",)),
     MeasuringUnit(
         "°C", Kind.TEMPERATURE, 1.0, ZERO_CELSIUS_K, ("c", "degc", "deg c", "celsius", "ºc", "℃", "deg.c")
@@ -92,7 +112,13 @@ UNITS: tuple[MeasuringUnit, ...] = (
     MeasuringUnit("oz", Kind.MASS, _POUND_KG / 16, aliases=("ounce", "ounces")),
     MeasuringUnit("m", Kind.LENGTH, 1.0, aliases=("metre", "metres", "meter", "meters")),
     MeasuringUnit("ft", Kind.LENGTH, _FOOT_M, aliases=("foot", "feet")),
-    MeasuringUnit("mL", Kind.VOLUME, 1e-6, aliases=("cc", "cm3")),
+    MeasuringUnit("cm", Kind.LENGTH, 1e-2),
+    MeasuringUnit("mm", Kind.LENGTH, 1e-3),
+    MeasuringUnit("in", Kind.LENGTH, _INCH_M, aliases=("inch", "inches", '"')),
+    MeasuringUnit("mL", Kind.VOLUME, 1e-6),
+    MeasuringUnit("cm³", Kind.VOLUME, 1e-6, aliases=("cc", "cm3", "ccm")),
+    MeasuringUnit("L", Kind.VOLUME, 1e-3, aliases=("litre", "litres", "liter", "liters")),
+    MeasuringUnit("in³", Kind.VOLUME, _INCH_M**3, aliases=("in3", "cu in", "cubic inches")),
     MeasuringUnit("fl oz", Kind.VOLUME, 29.5735295625e-6, aliases=("floz",)),
     MeasuringUnit("rpm", Kind.ROTATION, 1.0, aliases=("r/min", "1/min", "min-1", "u/min", "rev/min")),
     MeasuringUnit("%", Kind.FRACTION, 0.01, aliases=("pct", "percent", "%rh", "% rh")),
@@ -101,6 +127,35 @@ UNITS: tuple[MeasuringUnit, ...] = (
     MeasuringUnit("ms", Kind.TIME, 1e-3, aliases=("msec", "milliseconds")),
     MeasuringUnit("min", Kind.TIME, 60.0, aliases=("minute", "minutes")),
     MeasuringUnit("h", Kind.TIME, 3600.0, aliases=("hour", "hours")),
+    MeasuringUnit("kJ/kg", Kind.SPECIFIC_ENERGY, 1e3),
+    MeasuringUnit("J/kg", Kind.SPECIFIC_ENERGY, 1.0),
+    MeasuringUnit("Btu/lb", Kind.SPECIFIC_ENERGY, _BTU_PER_POUND),
+    MeasuringUnit("kJ/(kg·K)", Kind.SPECIFIC_ENTROPY, 1e3, aliases=("kj/kgk", "kj/kg/k", "kj/kg·k")),
+    MeasuringUnit("Btu/(lb·°F)", Kind.SPECIFIC_ENTROPY, _BTU_PER_POUND * 9 / 5, aliases=("btu/lb/f",)),
+    MeasuringUnit("kg/m³", Kind.DENSITY, 1.0, aliases=("kg/m3",)),
+    MeasuringUnit("g/cm³", Kind.DENSITY, 1e3, aliases=("g/cm3", "kg/l")),
+    MeasuringUnit("lb/ft³", Kind.DENSITY, _POUND_KG / _CUBIC_FOOT_M3, aliases=("lb/ft3", "lb/cu ft")),
+    MeasuringUnit("m³/kg", Kind.SPECIFIC_VOLUME, 1.0, aliases=("m3/kg",)),
+    MeasuringUnit("ft³/lb", Kind.SPECIFIC_VOLUME, _CUBIC_FOOT_M3 / _POUND_KG, aliases=("ft3/lb", "cu ft/lb")),
+    MeasuringUnit("kJ/m³", Kind.VOLUMETRIC_CAPACITY, 1e3, aliases=("kj/m3",)),
+    MeasuringUnit("Btu/ft³", Kind.VOLUMETRIC_CAPACITY, _BTU_J / _CUBIC_FOOT_M3, aliases=("btu/ft3",)),
+    MeasuringUnit("kW", Kind.POWER, 1e3),
+    MeasuringUnit("W", Kind.POWER, 1.0),
+    MeasuringUnit("Btu/h", Kind.POWER, _BTU_J / 3600, aliases=("btu/hr", "btuh")),
+    MeasuringUnit("ton", Kind.POWER, 12_000 * _BTU_J / 3600, aliases=("tons", "tr")),
+    MeasuringUnit("kg/h", Kind.MASS_FLOW, 1 / 3600),
+    MeasuringUnit("kg/s", Kind.MASS_FLOW, 1.0),
+    MeasuringUnit("g/s", Kind.MASS_FLOW, 1e-3),
+    MeasuringUnit("lb/h", Kind.MASS_FLOW, _POUND_KG / 3600, aliases=("lb/hr",)),
+    MeasuringUnit("lb/min", Kind.MASS_FLOW, _POUND_KG / 60),
+    MeasuringUnit("m³/h", Kind.VOLUME_FLOW, 1 / 3600, aliases=("m3/h", "cmh")),
+    MeasuringUnit("m³/s", Kind.VOLUME_FLOW, 1.0, aliases=("m3/s",)),
+    MeasuringUnit("L/s", Kind.VOLUME_FLOW, 1e-3),
+    MeasuringUnit("m³/min", Kind.VOLUME_FLOW, 1 / 60, aliases=("m3/min",)),
+    MeasuringUnit("cfm", Kind.VOLUME_FLOW, _CUBIC_FOOT_M3 / 60, aliases=("ft3/min", "ft³/min")),
+    MeasuringUnit("g/kg", Kind.HUMIDITY_RATIO, 1e-3),
+    MeasuringUnit("kg/kg", Kind.HUMIDITY_RATIO, 1.0, aliases=("lb/lb",)),
+    MeasuringUnit("gr/lb", Kind.HUMIDITY_RATIO, 1 / 7000, aliases=("grains/lb",)),
 )
 
 _BY_NAME = {(unit.kind, name): unit for unit in UNITS for name in (unit.symbol.casefold(), *unit.aliases)}

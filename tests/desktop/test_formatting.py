@@ -28,8 +28,19 @@ RANGES = {
     Kind.ROTATION: (0.0, 9000.0),
     Kind.FRACTION: (0.0, 1.0),
     Kind.TIME: (0.0, 1e5),
+    Kind.SPECIFIC_ENERGY: (-2e5, 6e5),
+    Kind.SPECIFIC_ENTROPY: (-500.0, 3e3),
+    Kind.DENSITY: (0.1, 1500.0),
+    Kind.SPECIFIC_VOLUME: (0.5, 2.0),
+    Kind.VOLUMETRIC_CAPACITY: (0.0, 1e7),
+    Kind.POWER: (0.0, 2e4),
+    Kind.MASS_FLOW: (0.0, 1.0),
+    Kind.VOLUME_FLOW: (0.0, 1.0),
+    Kind.HUMIDITY_RATIO: (0.0, 0.1),
 }
-SUBJECTS = st.sampled_from([*Kind, *Quantity, *(role for role in Role if role is not Role.OTHER)])
+SUBJECTS = st.sampled_from(
+    [*Kind, *Quantity, *formatting.Shown, *(role for role in Role if role is not Role.OTHER)]
+)
 BAROMETERS = st.floats(70_000.0, 105_000.0)
 
 
