@@ -40,6 +40,7 @@ __all__ = [
     "Page",
     "Progress",
     "ReportSection",
+    "Sheet",
     "hookimpl",
 ]
 
@@ -86,6 +87,21 @@ class Host(Protocol):
 
     def print_report(self, session_id: int, path: Path) -> None:
         """Write the report on a session to ``path`` as PDF."""
+
+    def sheet_pdf(self, sheet: Sheet, path: Path) -> None:
+        """Write a sheet to ``path`` as PDF; an OSError tells in words why it cannot be written."""
+
+    def print_sheet(self, sheet: Sheet) -> None:
+        """Ask for a printer and print a sheet on it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A page of paper: a title, HTML in which every text is escaped, and a quiet line at its foot."""
+
+    title: str
+    html: str
+    foot: str = ""
 
 
 @dataclass(frozen=True, slots=True)

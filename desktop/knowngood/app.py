@@ -18,6 +18,7 @@ from knowngood.crash_dialog import FaultDialog
 from knowngood.drafts import Drafts
 from knowngood.host import WindowHost, user_name
 from knowngood.loader import Plugins, find_sources
+from knowngood.preload import Preload
 from knowngood.scales import System
 from knowngood.settings import SettingsFile
 from knowngood.start import LIBRARY_TROUBLE, library_target, plugins_place
@@ -93,12 +94,14 @@ def run(
     faults = FaultDialog(lambda: window)
     crash = CrashHandler(paths.crash_folder(), keep=host.drafts.save, show=faults.show)
     crash.install()
+    preload = Preload(host.tasks)
     try:
         take_in_hand(host, vehicle_id, session_id)
         window.show_page(page or settings.now.last_page or FIRST_PAGE)
         if window.page_in_front()[1] is None:
             window.show_page(window.page_keys[0])
         window.show()
+        preload.start()
         if made:
             window.say(f"A new library was made: {store.place}. {NAME_FIRST}", lasting=True)
         for sentence in (*settings.messages, *host.drafts.messages, crash.last_run):
@@ -108,6 +111,7 @@ def run(
             QTimer.singleShot(0, window.close)
         return app.exec()
     finally:
+        preload.stop()
         crash.remove()
         host.plugins.close()
         store.close()

@@ -6,10 +6,13 @@ import getpass
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from knowngood.scales import System
+
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
+    from knowngood.api import Sheet
     from knowngood.bench import Bench
     from knowngood.drafts import Drafts
     from knowngood.loader import Plugins
@@ -63,6 +66,25 @@ class WindowHost:
 
         shop = self.settings.now.shop
         print_report(self.store, self.plugins, session_id, self.units.system, path, shop=shop)
+
+    def sheet_pdf(self, sheet: Sheet, path: Path) -> None:
+        """Write a sheet to ``path`` as PDF."""
+        from knowngood.reporting.pdf import write_pdf
+
+        write_pdf(self._page(sheet), path, title=sheet.title, letter=self.units.system is System.US)
+
+    def print_sheet(self, sheet: Sheet) -> None:
+        """Ask for a printer and print a sheet on it."""
+        from knowngood.sheets import print_page
+
+        if print_page(self._page(sheet), sheet.title):
+            self.say(f"Printed: {sheet.title}.")
+
+    def _page(self, sheet: Sheet) -> str:
+        from knowngood.sheets import sheet_page
+
+        vehicle = self.bench.vehicle
+        return sheet_page(sheet, shop=self.settings.now.shop, vehicle="" if vehicle is None else vehicle.name)
 
 
 def user_name(settings: Settings) -> str:

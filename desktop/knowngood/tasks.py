@@ -6,7 +6,7 @@ import sys
 import threading
 import time
 from enum import StrEnum
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from PySide6.QtCore import QObject, QRunnable, Qt, QThread, QThreadPool, Signal, Slot
 
@@ -109,6 +109,15 @@ class _Job(QRunnable):
         task._arrived.emit()  # noqa: SLF001
 
 
+class _Started(NamedTuple):
+    """A job that runs, and what its starter wants to hear of it."""
+
+    job: _Job
+    done: Callable[[Any], None] | None
+    failed: Callable[[BaseException], None] | None
+    quiet: bool
+
+
 class Tasks(QObject):
     """Runs work off the GUI thread; results come back on it.
 
@@ -136,7 +145,7 @@ class Tasks(QObject):
         self._on_failure = on_failure
         self._pool = QThreadPool(self)
         self._pool.setMaxThreadCount(max(_FEWEST_THREADS, QThread.idealThreadCount()))
-        self._jobs: dict[Task, tuple[_Job, Callable[[Any], None] | None, Callable[..., None] | None]] = {}
+        self._jobs: dict[Task, _Started] = {}
         self._closed = False
         self._garbage = GuiGarbage(self)
 
@@ -152,6 +161,7 @@ class Tasks(QObject):
         *,
         done: Callable[[Any], None] | None = None,
         failed: Callable[[BaseException], None] | None = None,
+        quiet: bool = False,
     ) -> Task:
         """Start a piece of work; called on the GUI thread.
 
@@ -165,6 +175,8 @@ class Tasks(QObject):
             Called on the GUI thread with what the work returned.
         failed
             Called on the GUI thread with what the work raised; not called after cancelling.
+        quiet
+            Nobody waits for this work: neither `started` nor `ended` tells of it.
 
         Raises
         ------
@@ -175,10 +187,11 @@ class Tasks(QObject):
             raise RuntimeError("the program is closing: no new work is started")
         task = Task(title, self)
         job = _Job(task, work)
-        self._jobs[task] = job, done, failed
+        self._jobs[task] = _Started(job, done, failed, quiet)
         # Explicitly queued: the end must arrive on this thread, and after the starter has its task.
         task._arrived.connect(self._settle, Qt.ConnectionType.QueuedConnection)  # noqa: SLF001
-        self.started.emit(task)
+        if not quiet:
+            self.started.emit(task)
         self._garbage.hold()
         self._pool.start(job)
         return task
@@ -202,16 +215,17 @@ class Tasks(QObject):
         task = self.sender()
         if self._closed or not isinstance(task, Task):
             return
-        _, done, failed = self._jobs.pop(task)
+        started = self._jobs.pop(task)
         if not self._jobs:
             self._garbage.release()
         task.ended.emit()
-        self.ended.emit(task)
+        if not started.quiet:
+            self.ended.emit(task)
         task.deleteLater()
-        if task.state is State.DONE and done is not None:
-            done(task._result)  # noqa: SLF001
+        if task.state is State.DONE and started.done is not None:
+            started.done(task._result)  # noqa: SLF001
         elif task.state is State.FAILED and task.error is not None:
-            self._fail(task, task.error, failed)
+            self._fail(task, task.error, started.failed)
 
     def _fail(self, task: Task, error: BaseException, failed: Callable[[BaseException], None] | None) -> None:
         if failed is not None:

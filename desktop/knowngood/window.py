@@ -20,10 +20,10 @@ from PySide6.QtWidgets import (
 )
 
 from knowngood.api import Group, Page
-from knowngood.page_frame import PageFrame
 from knowngood.pages.failed_page import FailedPage
 from knowngood.rail import Rail
 from knowngood.topbar import TopBar
+from knowngood.widgets.page_frame import PageFrame
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

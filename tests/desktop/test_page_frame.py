@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QApplication, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
-from knowngood.page_frame import PageFrame
+from knowngood.widgets.page_frame import PageFrame
 
 if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot

@@ -8,6 +8,9 @@ from typing import TYPE_CHECKING
 import jinja2
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
+    from knowngood.api import Sheet
     from knowngood.reporting.content import Content
 
 _HERE = Path(__file__).parent
@@ -19,9 +22,23 @@ def render(content: Content, *, for_print: bool = False) -> str:
 
     ``for_print`` leaves out what only a browser understands.
     """
+    style = _style() + ("" if for_print else _SCREEN)
+    return _template("report.html.j2").render(content=content, style=style)
+
+
+def render_sheet(sheet: Sheet, *, shop: str, vehicle: str, printed_at: datetime) -> str:
+    """The page of a sheet for printing; its body is taken as it is, the rest is escaped."""
+    return _template("sheet.html.j2").render(
+        sheet=sheet, shop=shop, vehicle=vehicle, printed_at=f"{printed_at:%Y-%m-%d %H:%M}", style=_style()
+    )
+
+
+def _style() -> str:
+    return (_HERE / "report.css").read_text("utf-8")
+
+
+def _template(name: str) -> jinja2.Template:
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(_HERE), autoescape=True, undefined=jinja2.StrictUndefined
     )
-    style = (_HERE / "report.css").read_text("utf-8") + ("" if for_print else _SCREEN)
-    template = environment.get_template("report.html.j2")
-    return template.render(content=content, style=style)
+    return environment.get_template(name)

@@ -11,6 +11,7 @@ from PySide6.QtGui import (
     QFont,
     QGuiApplication,
     QImage,
+    QPagedPaintDevice,
     QPageLayout,
     QPageSize,
     QPainter,
@@ -67,7 +68,7 @@ def write_pdf(page: str, path: Path, *, title: str, letter: bool = False) -> int
         replace_bytes(path, content, make_folder=False)
     except OSError as error:
         raise ReportNotWritten(
-            f"The report cannot be written to {path}: {error.strerror}. Nothing was changed; "
+            f"The page cannot be written to {path}: {error.strerror}. Nothing was changed; "
             "choose another place."
         ) from error
     return sheets
@@ -87,13 +88,20 @@ def _pdf(page: str, title: str, size: QPageSize.PageSizeId) -> tuple[bytes, int]
     margins = QMarginsF(_MARGIN_MM, _MARGIN_MM, _MARGIN_MM, _MARGIN_MM)
     portrait, millimetres = QPageLayout.Orientation.Portrait, QPageLayout.Unit.Millimeter
     writer.setPageLayout(QPageLayout(QPageSize(size), portrait, margins, millimetres))
-    sheet_px = QSizeF(writer.width(), writer.height()) * (_LAYOUT_DPI / _PDF_DPI)
-    document, scale = _fitted(page, sheet_px)
-    painter = QPainter(writer)
-    painter.setRenderHint(QPainter.RenderHint.LosslessImageRendering)
-    sheets = _paint(document, painter, writer, scale)
-    painter.end()
+    sheets = paint_page(page, writer)
     return bytes(buffer.data().data()), sheets
+
+
+def paint_page(page: str, device: QPagedPaintDevice) -> int:
+    """Lay out an HTML page on a PDF file or a printer; return the number of sheets."""
+    dpi = float(device.logicalDpiY())
+    sheet_px = QSizeF(device.width(), device.height()) * (_LAYOUT_DPI / dpi)
+    document, scale = _fitted(page, sheet_px)
+    painter = QPainter(device)
+    painter.setRenderHint(QPainter.RenderHint.LosslessImageRendering)
+    sheets = _paint(document, painter, device, scale * dpi / _LAYOUT_DPI)
+    painter.end()
+    return sheets
 
 
 def _fitted(page: str, sheet_px: QSizeF) -> tuple[QTextDocument, float]:
@@ -167,8 +175,7 @@ def _drawn(renderer: QSvgRenderer) -> QImage:
     return image
 
 
-def _paint(document: QTextDocument, painter: QPainter, writer: QPdfWriter, scale: float) -> int:
-    zoom = _PDF_DPI / _LAYOUT_DPI * scale
+def _paint(document: QTextDocument, painter: QPainter, device: QPagedPaintDevice, zoom: float) -> int:
     painter.scale(zoom, zoom)
     sheets = max(document.pageCount(), 1)
     height = document.pageSize().height() if sheets > 1 else document.size().height()
@@ -178,7 +185,7 @@ def _paint(document: QTextDocument, painter: QPainter, writer: QPdfWriter, scale
     context.palette = palette
     for sheet in range(sheets):
         if sheet:
-            writer.newPage()
+            device.newPage()
         painter.save()
         painter.translate(0.0, -sheet * height)
         context.clip = QRectF(0.0, sheet * height, document.size().width(), height)

@@ -78,6 +78,7 @@ QLabel#quiet, QLabel#cardSubtitle {{ color: {QUIET}; font-size: 9pt; }}
 QLabel#problem {{ color: {RUST}; }}
 QFrame#card QLabel#notice {{ background: {BAND_OUTER}; border-radius: 4px; padding: 7px 10px; }}
 QLabel#answer {{ font-size: 15pt; font-weight: 600; }}
+QLabel#answerSmall {{ font-size: 10.5pt; font-weight: 600; }}
 QLabel#emptyText {{ color: {QUIET}; font-size: 11pt; }}
 QFrame#rail, QScrollArea#rail, QWidget#rail {{ background: {RAIL}; border: none; }}
 QLabel#brand {{ color: white; font-size: 14pt; font-weight: 700; padding: 10px 8px 6px 18px; }}
@@ -103,6 +104,13 @@ QPushButton#main:disabled {{ background: #a9c3b8; border-color: #a9c3b8; }}
 QPushButton#link {{ background: transparent; border: none; color: {ACCENT}; padding: 2px 4px; }}
 QPushButton#link:checked {{ text-decoration: underline; }}
 QPushButton#link:focus {{ border: 1px solid {ACCENT}; padding: 1px 3px; }}
+QPushButton#tab {{
+    background: transparent; border: none; border-bottom: 2px solid transparent; border-radius: 0;
+    padding: 5px 10px; color: {QUIET}; font-weight: 600;
+}}
+QPushButton#tab:hover {{ color: {INK}; }}
+QPushButton#tab:focus {{ color: {INK}; background: {TRACK}; }}
+QPushButton#tab:checked {{ color: {ACCENT}; border-bottom: 2px solid {ACCENT}; }}
 QLineEdit, QComboBox, QPlainTextEdit, QSpinBox, QTextEdit {{
     background: {CARD}; border: 1px solid #cfcdc5; border-radius: 4px; padding: 4px 6px;
     selection-background-color: {ACCENT};

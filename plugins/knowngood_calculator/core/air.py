@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, standard_barometer_pa
+
+if TYPE_CHECKING:
+    from knowngood_refdata.records import Conditions
 
 LOWEST_BAROMETER_PA, HIGHEST_BAROMETER_PA = 45_000.0, 110_000.0
 """Air pressures where people drive: from above 6,000 m up to more than the sea level record."""
@@ -12,6 +16,8 @@ LOWEST_BAROMETER_PA, HIGHEST_BAROMETER_PA = 45_000.0, 110_000.0
 REDUCED_PA = 5_000.0
 """Weather moves the air pressure by less than this in all but the rarest hours (common practice, no
 source); a larger gap to the altitude's means that the two do not belong together."""
+
+_SEA_LEVEL = "standard atmosphere at sea level"
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,14 +29,25 @@ class LocalAir:
     problem: str = ""
 
 
-def local_air(barometer_pa: float | None, altitude_m: float | None) -> LocalAir:
-    """The local air pressure from a barometer [Pa], else from an altitude [m], else the standard one.
+def local_air(
+    barometer_pa: float | None, altitude_m: float | None, session: Conditions | None = None
+) -> LocalAir:
+    """The local air pressure: what was typed, else that of the session in hand, else the standard one.
 
-    A value that no place on the road has is named and not used.
+    A barometer [Pa] goes before an altitude [m], and a value that no place on the road has is named and
+    not used.
 
     >>> local_air(None, 1000.0).origin
     'standard atmosphere at this altitude'
     """
+    if barometer_pa is None and altitude_m is None and session is not None:
+        recorded = _typed(session.barometer_pa, session.altitude_m)
+        if recorded.origin != _SEA_LEVEL:
+            return replace(recorded, origin=f"{recorded.origin}, from the session in hand")
+    return _typed(barometer_pa, altitude_m)
+
+
+def _typed(barometer_pa: float | None, altitude_m: float | None) -> LocalAir:
     altitude_pa, problem = _from_altitude(altitude_m)
     if barometer_pa is not None:
         if LOWEST_BAROMETER_PA <= barometer_pa <= HIGHEST_BAROMETER_PA:
@@ -38,7 +55,7 @@ def local_air(barometer_pa: float | None, altitude_m: float | None) -> LocalAir:
         problem = "no place on the road has such an air pressure: it is not used; check the unit"
     if altitude_pa is not None:
         return LocalAir(altitude_pa, "standard atmosphere at this altitude", problem)
-    return LocalAir(STANDARD_ATMOSPHERE_PA, "standard atmosphere at sea level", problem)
+    return LocalAir(STANDARD_ATMOSPHERE_PA, _SEA_LEVEL, problem)
 
 
 def _from_altitude(altitude_m: float | None) -> tuple[float | None, str]:

@@ -45,6 +45,11 @@ class AnswerLine(QWidget):
         self.clear()
 
     @property
+    def name(self) -> str:
+        """What is answered."""
+        return self._name
+
+    @property
     def text(self) -> str:
         """The number as it is shown, empty when there is none."""
         return "" if self._copy.isHidden() else self._number.text()

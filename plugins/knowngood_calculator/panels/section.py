@@ -1,0 +1,89 @@
+"""What every section of the calculator is: fields and answers for one question, under a common head."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from knowngood_calculator.panels.answer_line import AnswerLine
+from knowngood_refdata.refrigerants import saturation
+from knowngood_refdata.states import fluid
+
+if TYPE_CHECKING:
+    from knowngood.api import Host
+    from knowngood_calculator.core.air import LocalAir
+    from knowngood_refdata.refrigerants import SaturationCurve
+    from knowngood_refdata.states import Fluid
+
+GAP = 14
+"""Between the cards of a section."""
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What the head of the page says: the refrigerant, and the air pressure that gauges count from."""
+
+    refrigerant: str
+    air: LocalAir
+
+    @property
+    def barometer_pa(self) -> float:
+        """The local air pressure [Pa]."""
+        return self.air.pressure_pa
+
+    @property
+    def curve(self) -> SaturationCurve:
+        """The saturation curve of the refrigerant."""
+        return saturation(self.refrigerant)
+
+    @property
+    def fluid(self) -> Fluid:
+        """The states of the refrigerant."""
+        return fluid(self.refrigerant)
+
+
+class Section(QWidget):
+    """One section; a subclass lays out its cards and answers in `refresh`.
+
+    Attributes
+    ----------
+    copied
+        Signal with the text of an answer that now lies on the clipboard.
+    """
+
+    copied = Signal(str)
+
+    def __init__(self, host: Host, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.host = host
+        self.setObjectName("page")
+
+    def refresh(self, given: Given) -> None:
+        """Answer everything anew: the refrigerant, the air pressure or the unit system has changed."""
+        raise NotImplementedError
+
+    def finish(self) -> None:
+        """Called once after the layout: hand on what the answers say about copying."""
+        for line in self.findChildren(AnswerLine):
+            line.copied.connect(self.copied)
+
+    def columns(self, *columns: tuple[int, tuple[QWidget, ...]]) -> None:
+        """Lay out cards in columns: for each its share of the width, and its cards from top to bottom."""
+        row = QHBoxLayout(self)
+        row.setContentsMargins(20, 12, 20, 16)
+        row.setSpacing(16)
+        for share, cards in columns:
+            column = QVBoxLayout()
+            column.setSpacing(GAP)
+            for card in cards:
+                column.addWidget(card, stretch=int(_grows(card)))
+            if not any(_grows(card) for card in cards):
+                column.addStretch(1)
+            row.addLayout(column, stretch=share)
+
+
+def _grows(widget: QWidget) -> bool:
+    return widget.sizePolicy().verticalPolicy() is QSizePolicy.Policy.Expanding
