@@ -21,6 +21,9 @@ DOUBTFUL_AT = 2.0
 HIGH_SUPERHEAT_K = 13.0
 """From here on the place of the clamp matters (common practice, no source)."""
 
+HIGH_WORDS = "usual behind an internal heat exchanger, high without one"
+"""Said of a high superheat while nothing is known of the place of the clamp."""
+
 LEVEL = 0.02
 """Sides that differ by less than this share are level: within what gauges of a set differ by."""
 
@@ -129,7 +132,16 @@ def superheat(curve: SaturationCurve, low_pa: float, line_k: float, instruments:
     off_curve = saturation_temperature(curve, low_pa)
     if off_curve.value is None:
         return off_curve
-    found = superheat_estimate(curve, low_pa, line_k, instruments)
+    return superheat_answer(superheat_estimate(curve, low_pa, line_k, instruments))
+
+
+def superheat_answer(found: Estimate, high_words: str = HIGH_WORDS) -> Answer:
+    """A superheat [K] with the remark that it needs; ``high_words`` where it is high for the place.
+
+    >>> from knowngood_refdata.records import Estimate
+    >>> superheat_answer(Estimate(-0.5, 1.0)).words
+    'zero within the uncertainty: liquid may reach the suction line'
+    """
     if _is_wrong(found):
         return _answered(
             found,
@@ -140,7 +152,7 @@ def superheat(curve: SaturationCurve, low_pa: float, line_k: float, instruments:
     if found.value < 0.0:
         return _answered(found, "zero within the uncertainty: liquid may reach the suction line")
     if found.value > HIGH_SUPERHEAT_K:
-        return _answered(found, "usual behind an internal heat exchanger, high without one")
+        return _answered(found, high_words)
     return _answered(found)
 
 
@@ -158,7 +170,16 @@ def subcooling(curve: SaturationCurve, high_pa: float, line_k: float, instrument
     off_curve = saturation_temperature(curve, high_pa)
     if off_curve.value is None:
         return off_curve
-    found = subcooling_estimate(curve, high_pa, line_k, instruments)
+    return subcooling_answer(subcooling_estimate(curve, high_pa, line_k, instruments))
+
+
+def subcooling_answer(found: Estimate) -> Answer:
+    """A subcooling [K] with the remark that it needs.
+
+    >>> from knowngood_refdata.records import Estimate
+    >>> subcooling_answer(Estimate(-9.0, 1.0)).doubtful
+    True
+    """
     if _is_wrong(found):
         return _answered(
             found,

@@ -32,6 +32,11 @@ VOLUMETRIC_LIMIT = 0.10
 """Half the width within which a volumetric efficiency is known without a measurement (common practice, no
 source): it falls with speed and pressure ratio, and differs from compressor to compressor."""
 
+LEAST_EFFICIENCY = 0.1
+"""No compressor that still pumps lies below this (common practice, no source)."""
+
+_NO_EFFICIENCY = "no compressor has such an isentropic efficiency: 70 % is written as 70, and 100 is the most"
+
 ROUNDING = 1e-6
 """An efficiency of 1 that was assumed may come back this much above it."""
 
@@ -299,8 +304,8 @@ def _cooler_problem(fluid: Fluid, given: Assumed) -> str:
 def _share_problem(given: Assumed) -> str:
     if given.superheat_k < 0.0 or given.subcooling_k < 0.0:
         return "superheat and subcooling are never negative in a cycle that is thought of"
-    if not 0.0 < given.isentropic_efficiency <= 1.0:
-        return "an isentropic efficiency lies above 0 and goes up to 100 %"
+    if not LEAST_EFFICIENCY <= given.isentropic_efficiency <= 1.0:
+        return _NO_EFFICIENCY
     if not 0.0 <= given.exchanger_effectiveness <= 1.0:
         return "the effectiveness of an internal heat exchanger lies between 0 and 100 %"
     return ""
@@ -334,6 +339,6 @@ def _hot_side_problem(fluid: Fluid, given: Measured) -> str:
     outlet_k = given.evaporator_outlet_k
     if outlet_k is not None and outlet_k < fluid.curve.temperature_k(given.low_pa):
         return "the evaporator's outlet is not warmer than evaporating: wet gas has no measurable state"
-    if not 0.0 < given.isentropic_efficiency <= 1.0:
-        return "an isentropic efficiency lies above 0 and goes up to 100 %"
+    if not LEAST_EFFICIENCY <= given.isentropic_efficiency <= 1.0:
+        return _NO_EFFICIENCY
     return ""

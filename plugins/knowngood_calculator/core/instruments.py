@@ -1,4 +1,4 @@
-"""Common gauge sets and probes to choose from, and which of the two the uncertainty comes from."""
+"""Gauges, probes and barometers to choose from, and which of them the uncertainty comes from."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from knowngood_refdata.propagation import from_limit
+from knowngood_refdata.quantities import standard_barometer_pa
 from knowngood_refdata.records import PressureInstrument, Thermometer
 from knowngood_refdata.uncertainty import (
     combine,
@@ -14,10 +16,28 @@ from knowngood_refdata.uncertainty import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from knowngood_refdata.propagation import Component
     from knowngood_refdata.refrigerants import SaturationCurve
 
 DOMINATES = 0.75
 """A contribution dominates when it brings this share of the variance."""
+
+
+EN_837_CLASSES = (0.1, 0.25, 0.6, 1.0, 1.6, 2.5, 4.0)
+"""Accuracy classes of dial gauges in percent of the span: EN 837-1 (from memory)."""
+
+WEATHER_PA = 2_000.0
+"""How far the weather takes the air pressure from that of the altitude (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Barometer:
+    """The local air pressure [Pa], and how well it is known."""
+
+    pressure_pa: float
+    standard_uncertainty_pa: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,3 +103,106 @@ def dominating(
     if share < 1.0 - DOMINATES:
         return f"uncertainty mostly from the clamp ({100 - 100 * share:.0f} %): a better gauge would not help"
     return f"uncertainty from gauge ({100 * share:.0f} %) and clamp ({100 - 100 * share:.0f} %)"
+
+
+def dial_gauge(class_percent: float, full_scale_pa: float) -> PressureInstrument:
+    """A dial gauge of a class of EN 837-1 and a span of one's own.
+
+    Raises
+    ------
+    ValueError
+        When the standard has no such class, or the full scale is not above zero.
+
+    >>> dial_gauge(1.6, 25e5).name
+    'dial gauge, class 1.6'
+    """
+    if class_percent not in EN_837_CLASSES:
+        known = ", ".join(f"{one:g}" for one in EN_837_CLASSES)
+        raise ValueError(f"dial gauges have no class {class_percent:g}; the classes are {known}")
+    _check_scale(full_scale_pa)
+    return PressureInstrument(class_percent, full_scale_pa, f"dial gauge, class {class_percent:g}")
+
+
+def digital_gauge(
+    percent: float, full_scale_pa: float, digits: float = 0.0, step_pa: float = 0.0
+) -> PressureInstrument:
+    """A digital gauge: limit = percent of full scale + digits times the step of its display [Pa].
+
+    The digits are written into the class, so that everything that takes a gauge takes this one.
+
+    Raises
+    ------
+    ValueError
+        When the full scale is not above zero or one of the others is negative.
+
+    >>> from knowngood_refdata.uncertainty import pressure_limit_pa
+    >>> round(pressure_limit_pa(digital_gauge(0.5, 50e5, digits=2, step_pa=1000.0)))
+    27000
+    """
+    _check_scale(full_scale_pa)
+    if min(percent, digits, step_pa) < 0.0:
+        raise ValueError("the percentage, the digits and the step of a display are never negative")
+    whole = percent + 100.0 * digits * step_pa / full_scale_pa
+    name = f"digital, {percent:g} % of full scale"
+    return PressureInstrument(whole, full_scale_pa, f"{name} and {digits:g} digits" if digits else name)
+
+
+def measured_barometer(pressure_pa: float, limit_pa: float) -> Barometer:
+    """Air pressure read from a barometer with a limit of error [Pa] (JCGM 100:2008, 4.3.7).
+
+    >>> round(measured_barometer(98_000.0, 300.0).standard_uncertainty_pa)
+    173
+    """
+    return Barometer(pressure_pa, from_limit(limit_pa))
+
+
+def barometer_at(altitude_m: float, limit_m: float, weather_pa: float = WEATHER_PA) -> Barometer:
+    """Air pressure guessed from an altitude known to ± ``limit_m``, with what the weather may add.
+
+    The pressure is that of the standard atmosphere (`standard_barometer_pa`, with its range and error); half
+    of what it changes over the range of altitude is one limit and the weather the other.
+
+    >>> guess = barometer_at(500.0, 100.0)
+    >>> round(guess.pressure_pa), round(guess.standard_uncertainty_pa)
+    (95461, 1330)
+    """
+    reach = standard_barometer_pa(altitude_m - limit_m) - standard_barometer_pa(altitude_m + limit_m)
+    return Barometer(
+        standard_barometer_pa(altitude_m), combine(from_limit(abs(reach) / 2.0), from_limit(weather_pa))
+    )
+
+
+def what_dominates(parts: Sequence[Component], cures: Mapping[str, str]) -> str:
+    """Where the uncertainty comes from and what would help, in words; empty without any.
+
+    Parameters
+    ----------
+    parts
+        Components of the variance by name.
+    cures
+        What makes the part of each name smaller, as a noun: "a better probe".
+
+    >>> from knowngood_refdata.propagation import Component
+    >>> parts = [Component("clamp", 1.0, 0.3, 0.1), Component("gauge", 1.0, 0.9, 0.9)]
+    >>> what_dominates(parts, {"gauge": "a narrower span"})
+    'uncertainty mostly from the gauge (90 %): a narrower span would help, nothing else would'
+    """
+    ordered = sorted((one for one in parts if one.share > 0.0), key=lambda one: one.share, reverse=True)
+    if not ordered:
+        return ""
+    first = ordered[0]
+    cure = cures.get(first.name, "")
+    if first.share > DOMINATES:
+        help_words = f": {cure} would help, nothing else would" if cure else ""
+        return f"uncertainty mostly from the {first.name} ({100 * first.share:.0f} %){help_words}"
+    second = ordered[1]
+    help_words = f": {cure} would help most" if cure else ""
+    return (
+        f"uncertainty from the {first.name} ({100 * first.share:.0f} %) and the {second.name} "
+        f"({100 * second.share:.0f} %){help_words}"
+    )
+
+
+def _check_scale(full_scale_pa: float) -> None:
+    if not full_scale_pa > 0.0:
+        raise ValueError(f"the full scale of a gauge is above zero, not {full_scale_pa:g} Pa")
