@@ -85,7 +85,7 @@ def label(what: Subject, system: System, *, absolute: bool = False, difference: 
     ['psig', 'bar g']
     """
     scale = scale_of(what, system, difference=difference)
-    symbol = scale.unit.symbol
+    symbol = "" if what is Shown.RATIO else scale.unit.symbol
     if kind_of(what) is not Kind.PRESSURE or difference or counts_from_zero(what):
         return symbol
     if system is System.US:
@@ -126,10 +126,10 @@ def text(
     unit = label(what, system, absolute=absolute, difference=difference)
     scale = scale_of(what, system, difference=difference)
     if uncertainty_si is None or not math.isfinite(uncertainty_si):
-        return f"{_number(shown, scale.decimals if decimals is None else decimals)} {unit}"
+        return f"{_number(shown, scale.decimals if decimals is None else decimals)} {unit}".rstrip()
     width = uncertainty_si / scale.unit.factor
     places = _places(width, scale) if decimals is None else decimals
-    return f"{_number(shown, places)} ± {_number(width, places)} {unit}"
+    return f"{_number(shown, places)} ± {_number(width, places)} {unit}".rstrip()
 
 
 def estimate_text(
@@ -173,7 +173,9 @@ def _as_gauge(what: Subject, *, absolute: bool) -> bool:
 
 
 def _places(width: float, scale: Scale) -> int:
-    """Digits after the point that an uncertainty deserves, by the rule of the Particle Data Group.
+    """Digits after the point that an uncertainty deserves, negative for tens and hundreds.
+
+    By the rule of the Particle Data Group.
 
     Two significant digits when its first three are 100 to 354, one when they are 355 to 949, and from 950
     on it counts as the next power of ten, with two. Source: Review of Particle Physics, introduction,
@@ -186,9 +188,9 @@ def _places(width: float, scale: Scale) -> int:
     if leading >= _ROUNDS_UP:
         power += 1
     two = leading < _TWO_DIGITS_BELOW or leading >= _ROUNDS_UP
-    return min(max(int(two) - power, 0), scale.decimals + _MOST_EXTRA_DECIMALS)
+    return min(int(two) - power, scale.decimals + _MOST_EXTRA_DECIMALS)
 
 
 def _number(shown: float, decimals: int) -> str:
     # Adding 0.0 turns the negative zero of a small negative value into a plain one.
-    return f"{round(shown, decimals) + 0.0:.{decimals}f}".replace("-", _MINUS)
+    return f"{round(shown, decimals) + 0.0:.{max(decimals, 0)}f}".replace("-", _MINUS)

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from knowngood.progress import Progress
     from knowngood.tasks import Tasks
 
-LATE_MODULES = ("knowngood.widgets.time_plot", "knowngood.widgets.pressure_enthalpy")
+LATE_MODULES = tuple(f"knowngood.widgets.{name}" for name in ("time_plot", "cycle_diagram", "curve_plot"))
 _AFTER_MS = 300
 
 

@@ -17,6 +17,9 @@ class Shown(StrEnum):
     BORE = "bore"
     CYLINDER_WEIGHT = "weight of a cylinder"
     VESSEL = "volume of a vessel"
+    HOSE = "length of a hose"
+    REST_TIME = "time at rest"
+    RATIO = "ratio"
 
 
 Subject = Kind | Quantity | Role | Shown
@@ -95,13 +98,20 @@ _SPECIAL: dict[Subject, dict[System, Scale]] = {
         System.SI: Scale(unit("mm", Kind.LENGTH), 1),
     },
     Shown.CYLINDER_WEIGHT: {
-        System.US: Scale(unit("lb", Kind.MASS), 2),
-        System.SI: Scale(unit("kg", Kind.MASS), 2),
+        System.US: Scale(unit("lb", Kind.MASS), 3),
+        System.SI: Scale(unit("kg", Kind.MASS), 3),
     },
     Shown.VESSEL: {
         System.US: Scale(unit("in³", Kind.VOLUME), 1),
         System.SI: Scale(unit("L", Kind.VOLUME), 2),
     },
+    Shown.HOSE: {
+        System.US: Scale(unit("ft", Kind.LENGTH), 1),
+        System.SI: Scale(unit("m", Kind.LENGTH), 2),
+    },
+    Shown.REST_TIME: dict.fromkeys(System, Scale(unit("h", Kind.TIME), 1)),
+    # A plain number, written without a unit.
+    Shown.RATIO: dict.fromkeys(System, Scale(unit("1", Kind.FRACTION), 2)),
 }
 
 _KIND_OF_SHOWN: dict[Shown, Kind] = {
@@ -110,6 +120,9 @@ _KIND_OF_SHOWN: dict[Shown, Kind] = {
     Shown.BORE: Kind.LENGTH,
     Shown.CYLINDER_WEIGHT: Kind.MASS,
     Shown.VESSEL: Kind.VOLUME,
+    Shown.HOSE: Kind.LENGTH,
+    Shown.REST_TIME: Kind.TIME,
+    Shown.RATIO: Kind.FRACTION,
 }
 
 _KIND_OF_QUANTITY: dict[Quantity, Kind] = {

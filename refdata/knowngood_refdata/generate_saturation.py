@@ -13,9 +13,10 @@ from pathlib import Path
 import numpy as np
 
 DATA = Path(__file__).parent / "data"
-FLUIDS = {"R-134a": "R134a", "R-1234yf": "R1234yf"}
+FLUIDS = {"R-134a": "R134a", "R-1234yf": "R1234yf", "R-744": "R744", "R-152a": "R152a", "R-12": "R12"}
 NODES = 512
 LOWEST_K = 200.0
+"""Where a table begins, unless the triple point lies higher: below it there is no liquid."""
 
 
 def main() -> None:
@@ -40,7 +41,8 @@ def tabulate(fluid: str) -> tuple[np.ndarray[tuple[int, int], np.dtype[np.float6
 
     state = CoolProp.AbstractState("HEOS", fluid)
     critical_k, critical_pa = state.T_critical(), state.p_critical()
-    state.update(CoolProp.QT_INPUTS, 0.0, LOWEST_K)
+    lowest_k = max(LOWEST_K, state.Ttriple())
+    state.update(CoolProp.QT_INPUTS, 0.0, lowest_k)
     lowest_pa = state.p()
     s = np.linspace(0.0, np.sqrt(np.log(critical_pa / lowest_pa)), NODES)
     table = np.empty((2, NODES))
@@ -53,8 +55,9 @@ def tabulate(fluid: str) -> tuple[np.ndarray[tuple[int, int], np.dtype[np.float6
     return table, {
         "critical_k": critical_k,
         "critical_pa": critical_pa,
-        "lowest_k": LOWEST_K,
+        "lowest_k": lowest_k,
         "lowest_pa": lowest_pa,
+        "triple_k": state.Ttriple(),
     }
 
 

@@ -1,9 +1,14 @@
 """Saturation of the refrigerants, fast enough for a million samples, and what follows from it.
 
-The curves come from a table made with CoolProp 8.0 (R-134a: Tillner-Roth and Baehr, J. Phys. Chem. Ref.
-Data 23 (1994) 657; R-1234yf: Lemmon and Akasaka, Int. J. Thermophys. 43 (2022) 119) by
-`knowngood_refdata.generate_saturation`. CoolProp itself is not loaded: its first use takes more than a
-second with the interpreter lock held.
+The curves come from tables made with CoolProp 8.0 by `knowngood_refdata.generate_saturation`. CoolProp itself
+is not loaded: its first use takes more than a second with the interpreter lock held. The equations of state
+are those that it names:
+
+- R-134a: Tillner-Roth and Baehr, J. Phys. Chem. Ref. Data 23 (1994) 657
+- R-1234yf: Lemmon and Akasaka, Int. J. Thermophys. 43 (2022) 119
+- R-744: Span and Wagner, J. Phys. Chem. Ref. Data 25 (1996) 1509
+- R-152a: Outcalt and McLinden, J. Phys. Chem. Ref. Data 25 (1996) 605
+- R-12: Marx, Pruß and Wagner, Neue Zustandsgleichungen für R 12, R 22, R 11 und R 113, VDI (1992)
 """
 
 from __future__ import annotations
@@ -17,13 +22,15 @@ from typing import TYPE_CHECKING, overload
 
 import numpy as np
 
+from knowngood_refdata.cubic import Cubic
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from numpy.typing import NDArray
 
 DATA = Path(__file__).parent / "data"
-REFRIGERANTS = ("R-134a", "R-1234yf")
+REFRIGERANTS = ("R-134a", "R-1234yf", "R-744", "R-152a", "R-12")
 
 BLOCK = 4096
 """Samples worked on at once: the intermediate arrays then stay in the fastest cache."""
@@ -31,43 +38,6 @@ BLOCK = 4096
 
 class UnknownRefrigerant(ValueError):  # noqa: N818 - reads as what it is
     """There is no saturation curve for a refrigerant of this name."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Cubic:
-    """Piecewise cubic on a uniform grid that starts at 0: coefficients (4, n - 1) of the local place."""
-
-    spacing: float
-    coefficients: NDArray[np.float64]
-
-    @classmethod
-    def hermite(cls, spacing: float, values: NDArray[np.float64], slopes: NDArray[np.float64]) -> _Cubic:
-        """Cubic through values with slopes, both shape (n,), ``spacing`` apart."""
-        left, right = values[:-1], values[1:]
-        rise, fall = slopes[:-1] * spacing, slopes[1:] * spacing
-        step = right - left
-        return cls(spacing, np.array([left, rise, 3 * step - 2 * rise - fall, rise + fall - 2 * step]))
-
-    def __call__(self, x: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Values at places inside the grid; places outside take the end pieces."""
-        place = x / self.spacing
-        piece = np.clip(place.astype(np.intp), 0, self.coefficients.shape[1] - 1)
-        place -= piece
-        constant, linear, square, cube = self.coefficients
-        value: NDArray[np.float64] = cube.take(piece)
-        for lower in (square, linear, constant):
-            value *= place
-            value += lower.take(piece)
-        return value
-
-    def slope(self, x: NDArray[np.float64]) -> NDArray[np.float64]:
-        """First derivative at places inside the grid."""
-        place = x / self.spacing
-        piece = np.clip(place.astype(np.intp), 0, self.coefficients.shape[1] - 1)
-        place -= piece
-        _, linear, square, cube = (row.take(piece) for row in self.coefficients)
-        derivative: NDArray[np.float64] = (linear + place * (2 * square + 3 * place * cube)) / self.spacing
-        return derivative
 
 
 @dataclass(frozen=True)
@@ -82,6 +52,8 @@ class SaturationCurve:
         The critical point: above it there is no saturation temperature.
     lowest_k, lowest_pa
         Where the table begins.
+    begins_at_triple_point
+        Whether there is no liquid at all below, as with R-744.
     """
 
     name: str
@@ -89,8 +61,9 @@ class SaturationCurve:
     critical_pa: float
     lowest_k: float
     lowest_pa: float
-    _temperature: _Cubic = field(repr=False)
-    _inverse: _Cubic = field(repr=False)
+    begins_at_triple_point: bool
+    _temperature: Cubic = field(repr=False)
+    _inverse: Cubic = field(repr=False)
 
     @overload
     def temperature_k(self, pressure_pa: float) -> float: ...
@@ -137,6 +110,17 @@ class SaturationCurve:
         """
         return _blockwise(self._slope_block, pressure_pa)
 
+    @property
+    def deepest_place(self) -> float:
+        """Place sqrt(ln(pc/p)) of the lowest pressure; the critical point has the place 0."""
+        return math.sqrt(math.log(self.critical_pa / self.lowest_pa))
+
+    def temperature_at_place_k(self, place: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Saturation temperature [K] at places sqrt(ln(pc/p)) on the curve, shape (m,)."""
+        found = self._temperature(place)
+        # Rounding must not push the lower end of the curve off it.
+        return np.maximum(found, self.lowest_k, out=found)
+
     def why_none(self, pressure_pa: float) -> str:
         """Why there is no saturation temperature at a pressure, in words; empty when there is one."""
         if math.isnan(pressure_pa):
@@ -147,6 +131,11 @@ class SaturationCurve:
             return (
                 f"above the critical pressure of {self.name} ({self.critical_pa / 1e5:.1f} bar absolute) "
                 "there is no saturation temperature"
+            )
+        if pressure_pa < self.lowest_pa and self.begins_at_triple_point:
+            return (
+                f"below the triple point of {self.name} ({self.lowest_pa / 1e5:.2f} bar absolute, "
+                f"{self.lowest_k - 273.15:.1f} °C) there is no liquid, only gas and solid"
             )
         if pressure_pa < self.lowest_pa:
             return f"below {self.lowest_k - 273.15:.0f} °C the curve of {self.name} is not tabulated"
@@ -160,9 +149,9 @@ class SaturationCurve:
     def _temperature_block(self, pressure: NDArray[np.float64]) -> NDArray[np.float64]:
         usable = self._on_curve(pressure)
         if usable is None:
-            return self._temperature(self._place(pressure))
+            return self.temperature_at_place_k(self._place(pressure))
         found = np.full(pressure.shape, np.nan)
-        found[usable] = self._temperature(self._place(pressure[usable]))
+        found[usable] = self.temperature_at_place_k(self._place(pressure[usable]))
         return found
 
     def _on_curve(self, pressure: NDArray[np.float64]) -> NDArray[np.bool_] | None:
@@ -178,7 +167,7 @@ class SaturationCurve:
         wanted = temperature[usable]
         place = self._inverse(np.sqrt(np.maximum(1.0 - wanted / self.critical_k, 0.0)))
         pressure = self.critical_pa * np.exp(-(_newton(self._temperature, wanted, place, steps=2) ** 2))
-        # Rounding must not push the ends of the curve off it.
+        # As above, for both ends.
         found[usable] = np.clip(pressure, self.lowest_pa, self.critical_pa)
         return found
 
@@ -205,13 +194,14 @@ def saturation(name: str) -> SaturationCurve:
     facts = json.loads((DATA / "saturation.json").read_text("utf-8"))["tables"][name]
     table = np.load(DATA / f"saturation_{name}.npy")
     reach = float(np.sqrt(np.log(facts["critical_pa"] / facts["lowest_pa"])))
-    forward = _Cubic.hermite(reach / (table.shape[1] - 1), *table)
+    forward = Cubic.hermite(reach / (table.shape[1] - 1), *table)
     return SaturationCurve(
         name,
         facts["critical_k"],
         facts["critical_pa"],
         facts["lowest_k"],
         facts["lowest_pa"],
+        facts["lowest_k"] == facts["triple_k"],
         forward,
         _inverted(forward, reach, facts["critical_k"], facts["lowest_k"], table.shape[1]),
     )
@@ -278,7 +268,7 @@ def _blockwise(
 
 
 def _newton(
-    curve: _Cubic, wanted: NDArray[np.float64], place: NDArray[np.float64], *, steps: int
+    curve: Cubic, wanted: NDArray[np.float64], place: NDArray[np.float64], *, steps: int
 ) -> NDArray[np.float64]:
     for _ in range(steps):
         slope = curve.slope(place)
@@ -288,7 +278,7 @@ def _newton(
     return place
 
 
-def _inverted(forward: _Cubic, reach: float, critical_k: float, lowest_k: float, nodes: int) -> _Cubic:
+def _inverted(forward: Cubic, reach: float, critical_k: float, lowest_k: float, nodes: int) -> Cubic:
     """Place s against sqrt(1 - T/Tc), where the inverse is smooth up to the critical point too."""
     end = float(np.sqrt(1.0 - lowest_k / critical_k))
     tau = np.linspace(0.0, end, nodes)
@@ -299,4 +289,4 @@ def _inverted(forward: _Cubic, reach: float, critical_k: float, lowest_k: float,
     slope = np.empty(nodes)
     slope[1:] = -2.0 * critical_k * tau[1:] / forward.slope(place[1:])
     slope[0] = 2.0 * slope[1] - slope[2]
-    return _Cubic.hermite(end / (nodes - 1), place, slope)
+    return Cubic.hermite(end / (nodes - 1), place, slope)

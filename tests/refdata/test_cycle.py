@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from knowngood_refdata import cycle
@@ -298,6 +298,8 @@ def test_what_evaporator_and_compressor_take_up_leaves_at_the_condenser(
         fluid(name), kelvin(low), kelvin(high), superheat_k=superheat, subcooling_k=subcooling,
         isentropic_efficiency=efficiency, exchanger_effectiveness=effectiveness,
     )  # fmt: skip
+    # A discharge beyond 200 °C is not tabulated.
+    assume(np.isfinite(found.cop))
     taken_up = float(found.capacity_j_kg + found.work_j_kg)
     assert taken_up == pytest.approx(float(found.heat_rejected_j_kg), rel=1e-6)
 
@@ -311,6 +313,8 @@ def test_the_points_of_an_assumed_cycle_measure_as_that_cycle(
         fluid(name), kelvin(low), kelvin(high), superheat_k=superheat, subcooling_k=subcooling,
         isentropic_efficiency=efficiency,
     )  # fmt: skip
+    # R-1234yf that is hardly superheated is wet at the end of an ideal compression: no thermometer tells it.
+    assume(np.isnan(made.discharge.quality))
     again = cycle.measured(
         fluid(name),
         low_pa=made.suction.pressure_pa, suction_k=made.suction.temperature_k,

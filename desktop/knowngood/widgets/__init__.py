@@ -13,21 +13,23 @@ from knowngood.widgets.range_strip import RangeStrip, RangeStripList, StripRow
 from knowngood.widgets.response_plane import PlaneEllipse, PlaneView, ResponsePlane
 
 if TYPE_CHECKING:
-    from knowngood.widgets.pressure_enthalpy import CyclePath, IsoFamily, IsoLine, PressureEnthalpyPlot
+    from knowngood.widgets.curve_plot import CurvePlot, PlottedCurve, PlottedPoints
+    from knowngood.widgets.cycle_diagram import CycleDiagram, DrawnCycle
     from knowngood.widgets.time_plot import Curve, PlotPanel, TimePlot
 
 __all__ = [
     "Card",
     "Curve",
-    "CyclePath",
+    "CurvePlot",
+    "CycleDiagram",
+    "DrawnCycle",
     "EmptyState",
-    "IsoFamily",
-    "IsoLine",
     "PageFrame",
     "PlaneEllipse",
     "PlaneView",
     "PlotPanel",
-    "PressureEnthalpyPlot",
+    "PlottedCurve",
+    "PlottedPoints",
     "QuantityEdit",
     "RangeStrip",
     "RangeStripList",
@@ -38,7 +40,8 @@ __all__ = [
 
 _LATE = {
     **dict.fromkeys(("Curve", "PlotPanel", "TimePlot"), "time_plot"),
-    **dict.fromkeys(("CyclePath", "IsoFamily", "IsoLine", "PressureEnthalpyPlot"), "pressure_enthalpy"),
+    **dict.fromkeys(("CurvePlot", "PlottedCurve", "PlottedPoints"), "curve_plot"),
+    **dict.fromkeys(("CycleDiagram", "DrawnCycle"), "cycle_diagram"),
 }
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QImage, QPainter
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
@@ -19,10 +19,15 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from numpy.typing import NDArray
+    from PySide6.QtGui import QMouseEvent
 
 EXPORT_SCALE = 3
 """An exported picture has this many times the pixels of the screen, so that it can be printed."""
 
+_PALE = 130
+"""Opacity of the lines of the ground, of 255: the cycle must stand out."""
+
+_NAME_REACH = 0.03
 _WIDEST_VIEW = 1.6
 _CLOSEST_VIEW = 0.01
 _TICKS = tuple(digit * 10.0**power for power in range(-3, 6) for digit in (1, 2, 3, 4, 5, 6, 8))
@@ -39,12 +44,32 @@ class IsoLine:
 
 @dataclass(frozen=True, eq=False)
 class IsoFamily:
-    """Lines of one kind, ``temperature`` or ``density``, in one colour; names stand at their upper ends."""
+    """Lines of one kind in one colour.
+
+    Their names stand where they cross a height of the window, ``names_up``, or else a place across it,
+    ``names_across``; both are shares from 0 to 1.
+    """
 
     title: str
     colour: str
     lines: tuple[IsoLine, ...]
-    dashed: bool = False
+    names_up: float | None = None
+    names_across: float | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Ground:
+    """What cycles are drawn over, in display units.
+
+    ``window`` is what the whole diagram shows: least and most enthalpy, least and most pressure. Each dome
+    comes with its colour; a name stands beside it.
+    """
+
+    domes: tuple[tuple[IsoLine, str], ...]
+    families: tuple[IsoFamily, ...]
+    window: tuple[float, float, float, float]
+    enthalpy_unit: str
+    pressure_unit: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,12 +113,22 @@ class _PressureAxis(pg.AxisItem):  # type: ignore[misc]
         return [f"{10.0**value:.4g}" for value in values]
 
 
+class _Canvas(pg.GraphicsLayoutWidget):  # type: ignore[misc]
+    """The drawing surface; tells of double clicks, wherever they fall."""
+
+    double_clicked = Signal()
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
+        super().mouseDoubleClickEvent(event)
+        self.double_clicked.emit()
+
+
 class PressureEnthalpyPlot(QWidget):
     """Draws a diagram that the wheel zooms and the mouse moves; a double click shows all of it again."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._canvas = pg.GraphicsLayoutWidget()
+        self._canvas = _Canvas()
         self._canvas.setBackground(theme.CARD)
         self._canvas.setAntialiasing(True)
         self._canvas.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
@@ -112,11 +147,21 @@ class PressureEnthalpyPlot(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self._canvas)
-        self._plot.scene().sigMouseClicked.connect(self._clicked)
+        self._canvas.double_clicked.connect(self.show_all)
 
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         """A modest wish: the diagram takes whatever room a page has left."""
         return QSize(520, 330)
+
+    @property
+    def canvas(self) -> Any:
+        """The view that takes the mouse."""
+        return self._canvas
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of lines that are written in the diagram."""
+        return tuple(one.toPlainText() for one in self._ground if isinstance(one, pg.TextItem))
 
     @property
     def view(self) -> tuple[float, float, float, float]:
@@ -124,20 +169,21 @@ class PressureEnthalpyPlot(QWidget):
         (left, right), (low, high) = self._plot.viewRange()
         return left, right, 10.0**low, 10.0**high
 
-    def set_ground(
-        self, dome: IsoLine, families: Sequence[IsoFamily], *, enthalpy_unit: str, pressure_unit: str
-    ) -> None:
-        """Draw another refrigerant's dome and lines; cycles are taken away and all of it comes into view."""
+    def set_ground(self, ground: Ground) -> None:
+        """Draw other domes and lines; cycles are taken away and the whole diagram comes into view."""
         self.set_cycles(())
         for item in self._ground:
             self._plot.removeItem(item)
         self._ground = []
-        for family in families:
+        self._frame(ground.window)
+        for family in ground.families:
             self._add_family(family)
-        self._add_curve(dome.enthalpy, dome.pressure, theme.INK, width=1.6, depth=-5)
-        self._plot.setLabel("bottom", f"enthalpy, {enthalpy_unit}", color=theme.QUIET)
-        self._plot.setLabel("left", f"absolute pressure, {pressure_unit}", color=theme.QUIET)
-        self._frame(dome, families)
+        for dome, colour in ground.domes:
+            self._add_curve(dome.enthalpy, dome.pressure, colour, width=1.6, depth=-5)
+            if dome.name:
+                self._name(dome, colour, len(dome.enthalpy) // 3)
+        self._plot.setLabel("bottom", f"enthalpy, {ground.enthalpy_unit}", color=theme.QUIET)
+        self._plot.setLabel("left", f"absolute pressure, {ground.pressure_unit}", color=theme.QUIET)
         self.show_all()
 
     def set_cycles(self, cycles: Sequence[CyclePath]) -> None:
@@ -190,29 +236,51 @@ class PressureEnthalpyPlot(QWidget):
         gap = np.array([np.nan])
         across = np.concatenate([part for line in family.lines for part in (line.enthalpy, gap)])
         up = np.concatenate([part for line in family.lines for part in (line.pressure, gap)])
-        self._add_curve(across, up, family.colour, width=1.0, depth=-10, dashed=family.dashed)
+        pale = QColor(family.colour)
+        pale.setAlpha(_PALE)
+        self._add_curve(across, up, pale, width=1.0, depth=-10)
         for line in family.lines:
-            if line.name and len(line.enthalpy):
-                self._name(line, family.colour)
+            place = self._place_of_name(line, family)
+            if place is not None:
+                self._name(line, family.colour, place)
+
+    def _place_of_name(self, line: IsoLine, family: IsoFamily) -> int | None:
+        """The point of a line nearest to where its family is named; None where it does not come near."""
+        if self._full is None or not line.name or not len(line.enthalpy):
+            return None
+        left, right, low, high = self._full
+        across = (line.enthalpy - left) / (right - left)
+        up = (np.log10(line.pressure) - low) / (high - low)
+        wanted, along = family.names_across, across
+        if family.names_up is not None:
+            wanted, along = family.names_up, up
+        if wanted is None:
+            return None
+        inside = (across > 0.0) & (across < 1.0) & (up > 0.0) & (up < 1.0)
+        apart = np.where(inside, np.abs(along - wanted), np.inf)
+        nearest = float(apart.min())
+        if nearest > _NAME_REACH:
+            return None
+        # Of a level stretch the end on the side of the gas carries the name.
+        return int(np.flatnonzero(apart <= nearest + 1e-3)[-1])
 
     def _add_curve(
         self,
         across: NDArray[np.float64],
         up: NDArray[np.float64],
-        colour: str,
+        colour: QColor | str,
         *,
         width: float,
         depth: int,
-        dashed: bool = False,
     ) -> None:
-        item = self._line(across, up, colour, width, self._ground, dashed=dashed)
+        item = self._line(across, up, colour, width, self._ground)
         item.setZValue(depth)
 
     def _line(
         self,
         across: NDArray[np.float64],
         up: NDArray[np.float64],
-        colour: str,
+        colour: QColor | str,
         width: float,
         kept: list[Any],
         *,
@@ -226,12 +294,11 @@ class PressureEnthalpyPlot(QWidget):
         kept.append(item)
         return item
 
-    def _name(self, line: IsoLine, colour: str) -> None:
+    def _name(self, line: IsoLine, colour: str, place: int) -> None:
         text = pg.TextItem(line.name, color=colour, anchor=(0.5, 0.5))
         font = QFont()
         font.setPointSizeF(7.0)
         text.setFont(font)
-        place = _place_of_name(line)
         text.setPos(float(line.enthalpy[place]), math.log10(float(line.pressure[place])))
         text.setZValue(-4)
         self._plot.addItem(text, ignoreBounds=True)
@@ -251,19 +318,18 @@ class PressureEnthalpyPlot(QWidget):
         self._cycle_items.append(spots)
         centre = float(np.nanmean(cycle.enthalpy))
         middle = float(np.nanmean(np.log10(cycle.pressure)))
-        for x, y, name in cycle.marks:
-            anchor = (1.25 if x < centre else -0.25, 1.15 if math.log10(y) > middle else -0.15)
+        for place, (x, y, name) in enumerate(cycle.marks):
+            # Evaporator outlet and suction often lie close together: the first stands to the left.
+            leftwards = x < centre or (place == 0 and len(cycle.marks) > 4)
+            anchor = (1.25 if leftwards else -0.25, 1.15 if math.log10(y) > middle else -0.15)
             text = pg.TextItem(name, color=cycle.colour, anchor=anchor)
             text.setPos(x, math.log10(y))
             self._plot.addItem(text, ignoreBounds=True)
             self._cycle_items.append(text)
 
-    def _frame(self, dome: IsoLine, families: Sequence[IsoFamily]) -> None:
-        lines = [dome, *(line for family in families for line in family.lines)]
-        across = np.concatenate([line.enthalpy for line in lines])
-        up = np.log10(np.concatenate([line.pressure for line in lines]))
-        left, right = float(np.nanmin(across)), float(np.nanmax(across))
-        low, high = float(np.nanmin(up)), float(np.nanmax(up))
+    def _frame(self, window: tuple[float, float, float, float]) -> None:
+        left, right = window[:2]
+        low, high = math.log10(window[2]), math.log10(window[3])
         self._full = left, right, low, high
         width, height = right - left, high - low
         # Nobody gets lost: the view cannot leave the diagram by more than a part of it.
@@ -278,16 +344,7 @@ class PressureEnthalpyPlot(QWidget):
             minYRange=_CLOSEST_VIEW * height,
         )
 
-    def _clicked(self, event: Any) -> None:
-        if event.double():
-            self.show_all()
-
 
 def _round_step(wanted: float) -> float:
     power = 10.0 ** math.floor(math.log10(wanted))
     return next(step * power for step in (1.0, 2.0, 5.0, 10.0) if step * power >= wanted)
-
-
-def _place_of_name(line: IsoLine) -> int:
-    """A place near the upper end of the line, where it has left the dome."""
-    return max(len(line.enthalpy) - 1 - len(line.enthalpy) // 12, 0)

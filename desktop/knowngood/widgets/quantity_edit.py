@@ -56,6 +56,11 @@ class QuantityEdit(QLineEdit):
         return self._si
 
     @property
+    def counts_from_air(self) -> bool:
+        """Whether the value is a gauge pressure, to which the local air pressure was added."""
+        return self._si is not None and self._follows_air
+
+    @property
     def problem(self) -> str:
         """Why the text is no value, in words; empty when it is one or the field is empty."""
         return self._problem
@@ -86,6 +91,8 @@ class QuantityEdit(QLineEdit):
             self._read()
         else:
             self.setText(text)
+            # In a narrow field the beginning of what the program writes is to be seen.
+            self.setCursorPosition(0)
 
     def _written(self, value: float, *, absolute: bool) -> str:
         return self._units.text(

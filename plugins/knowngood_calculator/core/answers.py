@@ -84,8 +84,7 @@ def saturation_temperature(curve: SaturationCurve, pressure_pa: float) -> Answer
         words = f"above the critical pressure of {curve.name}, {{limit}}, there is no saturation temperature"
         return Answer(None, words=words, limit=Limit(curve.critical_pa, Kind.PRESSURE))
     if pressure_pa < curve.lowest_pa:
-        words = f"below {{limit}} the curve of {curve.name} is not tabulated"
-        return Answer(None, words=words, limit=Limit(curve.lowest_pa, Kind.PRESSURE))
+        return Answer(None, words=_below(curve), limit=Limit(curve.lowest_pa, Kind.PRESSURE))
     return Answer(curve.temperature_k(pressure_pa))
 
 
@@ -104,8 +103,7 @@ def saturation_pressure(curve: SaturationCurve, temperature_k: float) -> Answer:
         words = f"above the critical temperature of {curve.name}, {{limit}}, there is no saturation pressure"
         return Answer(None, words=words, limit=Limit(curve.critical_k, Kind.TEMPERATURE))
     if temperature_k < curve.lowest_k:
-        words = f"below {{limit}} the curve of {curve.name} is not tabulated"
-        return Answer(None, words=words, limit=Limit(curve.lowest_k, Kind.TEMPERATURE))
+        return Answer(None, words=_below(curve), limit=Limit(curve.lowest_k, Kind.TEMPERATURE))
     return Answer(curve.pressure_pa(temperature_k))
 
 
@@ -207,6 +205,12 @@ def sides_in_order(low_pa: float | None, high_pa: float | None) -> str:
     if low_pa > high_pa:
         return "the low side lies above the high side: hoses or fields are swapped"
     return ""
+
+
+def _below(curve: SaturationCurve) -> str:
+    if curve.begins_at_triple_point:
+        return f"below {{limit}}, its triple point, {curve.name} is solid or gas, never liquid"
+    return f"below {{limit}} the curve of {curve.name} is not tabulated"
 
 
 def _is_wrong(found: Estimate) -> bool:

@@ -1,4 +1,4 @@
-"""Gauges, probes and barometers to choose from, and which of them the uncertainty comes from."""
+"""Gauges and probes to choose from, and which of them the uncertainty comes from."""
 
 from __future__ import annotations
 
@@ -6,8 +6,6 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from knowngood_refdata.propagation import from_limit
-from knowngood_refdata.quantities import standard_barometer_pa
 from knowngood_refdata.records import PressureInstrument, Thermometer
 from knowngood_refdata.uncertainty import (
     combine,
@@ -27,17 +25,6 @@ DOMINATES = 0.75
 
 EN_837_CLASSES = (0.1, 0.25, 0.6, 1.0, 1.6, 2.5, 4.0)
 """Accuracy classes of dial gauges in percent of the span: EN 837-1 (from memory)."""
-
-WEATHER_PA = 2_000.0
-"""How far the weather takes the air pressure from that of the altitude (common practice, no source)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Barometer:
-    """The local air pressure [Pa], and how well it is known."""
-
-    pressure_pa: float
-    standard_uncertainty_pa: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,31 +132,6 @@ def digital_gauge(
     whole = percent + 100.0 * digits * step_pa / full_scale_pa
     name = f"digital, {percent:g} % of full scale"
     return PressureInstrument(whole, full_scale_pa, f"{name} and {digits:g} digits" if digits else name)
-
-
-def measured_barometer(pressure_pa: float, limit_pa: float) -> Barometer:
-    """Air pressure read from a barometer with a limit of error [Pa] (JCGM 100:2008, 4.3.7).
-
-    >>> round(measured_barometer(98_000.0, 300.0).standard_uncertainty_pa)
-    173
-    """
-    return Barometer(pressure_pa, from_limit(limit_pa))
-
-
-def barometer_at(altitude_m: float, limit_m: float, weather_pa: float = WEATHER_PA) -> Barometer:
-    """Air pressure guessed from an altitude known to ± ``limit_m``, with what the weather may add.
-
-    The pressure is that of the standard atmosphere (`standard_barometer_pa`, with its range and error); half
-    of what it changes over the range of altitude is one limit and the weather the other.
-
-    >>> guess = barometer_at(500.0, 100.0)
-    >>> round(guess.pressure_pa), round(guess.standard_uncertainty_pa)
-    (95461, 1330)
-    """
-    reach = standard_barometer_pa(altitude_m - limit_m) - standard_barometer_pa(altitude_m + limit_m)
-    return Barometer(
-        standard_barometer_pa(altitude_m), combine(from_limit(abs(reach) / 2.0), from_limit(weather_pa))
-    )
 
 
 def what_dominates(parts: Sequence[Component], cures: Mapping[str, str]) -> str:

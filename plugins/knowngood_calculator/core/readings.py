@@ -11,7 +11,7 @@ from knowngood_refdata.propagation import from_limit
 
 if TYPE_CHECKING:
     from knowngood_calculator.core.clamps import Seat
-    from knowngood_calculator.core.instruments import Barometer
+    from knowngood_refdata.local_air import Barometer
     from knowngood_refdata.records import PressureInstrument, Thermometer
 
 

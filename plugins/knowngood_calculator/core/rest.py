@@ -129,7 +129,7 @@ def temperature_estimate(at_rest: AtRest) -> Estimate:
 
 
 def _soak(soak_s: float | None) -> Precondition:
-    name = "time since the engine was stopped"
+    name = "engine off long enough"
     if soak_s is None:
         return Precondition(name, Met.NOT_KNOWN, "not recorded", Kind.TIME, limit=SOAK_S)
     if soak_s >= SOAK_S:

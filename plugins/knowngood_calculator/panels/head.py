@@ -121,6 +121,8 @@ class Head(Card):
         self.body.addLayout(row)
         second = QHBoxLayout()
         second.setSpacing(12)
+        # A label that may break its words asks for less than its one line.
+        self.following.setWordWrap(False)
         second.addWidget(self.following)
         second.addWidget(words("quiet", CAUTION), stretch=1)
         self.body.addLayout(second)

@@ -84,6 +84,19 @@ class Section(QWidget):
                 column.addStretch(1)
             row.addLayout(column, stretch=share)
 
+    def rows(self, *rows: tuple[QWidget, ...]) -> None:
+        """Lay out cards in rows, those of a row of one width."""
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(20, 12, 20, 16)
+        layout.setSpacing(GAP)
+        for cards in rows:
+            row = QHBoxLayout()
+            row.setSpacing(16)
+            for card in cards:
+                row.addWidget(card, stretch=1)
+            layout.addLayout(row)
+        layout.addStretch(1)
+
 
 def _grows(widget: QWidget) -> bool:
     return widget.sizePolicy().verticalPolicy() is QSizePolicy.Policy.Expanding

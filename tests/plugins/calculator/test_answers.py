@@ -158,3 +158,16 @@ def test_swapped_sides_and_level_sides_are_told_apart() -> None:
     assert "level" in sides_in_order(6e5, 6.05e5)
     assert sides_in_order(3e5, 12e5) == ""
     assert sides_in_order(None, 12e5) == ""
+
+
+def test_below_its_triple_point_carbon_dioxide_is_never_liquid() -> None:
+    # Span and Wagner 1996: triple point of R-744 at 216.592 K and 0.51795 MPa.
+    for answer in (
+        saturation_pressure(saturation("R-744"), 210.0),
+        saturation_temperature(saturation("R-744"), 4e5),
+    ):
+        assert answer.value is None
+        assert "triple point" in answer.words
+    limit = saturation_pressure(saturation("R-744"), 210.0).limit
+    assert limit is not None
+    assert limit.value == pytest.approx(216.592, abs=0.001)

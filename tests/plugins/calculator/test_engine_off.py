@@ -181,7 +181,7 @@ def test_the_finer_gauge_counts() -> None:
 @pytest.mark.parametrize(
     ("rest", "name", "words"),
     [
-        (at_rest(SATURATED_PA, SATURATED_PA, soak_s=600.0), "time", "still warm"),
+        (at_rest(SATURATED_PA, SATURATED_PA, soak_s=600.0), "engine off", "still warm"),
         (at_rest(SATURATED_PA, SATURATED_PA, cabin_k=WARM_K + 8.0), "equal temperatures", "not equally warm"),
         (at_rest(SATURATED_PA, SATURATED_PA + 2e5), "both sides", "not level"),
     ],
@@ -199,7 +199,7 @@ def test_what_was_not_recorded_is_named_beside_the_verdict() -> None:
     found = check_at_rest(R134A, AtRest(WARM_K, low_pa=SATURATED_PA, instruments=FINE))
     assert found.outcome is Outcome.LIQUID_PRESENT
     assert [one.met for one in found.preconditions] == [Met.NOT_KNOWN] * 3
-    assert "Not known: time since the engine was stopped, equal temperatures, both sides" in found.words
+    assert "Not known: engine off long enough, equal temperatures, both sides" in found.words
 
 
 def test_a_precondition_tells_what_was_found_and_where_the_limit_lies() -> None:

@@ -12,14 +12,13 @@ from knowngood_calculator.core.instruments import (
     EN_837_CLASSES,
     GAUGES,
     PROBES,
-    barometer_at,
     dial_gauge,
     digital_gauge,
     dominating,
     gauge_share,
-    measured_barometer,
     what_dominates,
 )
+from knowngood_refdata.local_air import barometer_at, measured_barometer
 from knowngood_refdata.propagation import Component
 from knowngood_refdata.records import Instruments, PressureInstrument, Thermometer
 from knowngood_refdata.refrigerants import saturation

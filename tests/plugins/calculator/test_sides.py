@@ -18,15 +18,13 @@ from knowngood_calculator.core.clamp_places import (
 )
 from knowngood_calculator.core.clamps import Seat, reading_bias_k
 from knowngood_calculator.core.instruments import (
-    Barometer,
-    barometer_at,
     dial_gauge,
     digital_gauge,
-    measured_barometer,
 )
 from knowngood_calculator.core.probes import PROBE_CLASSES, own_probe
 from knowngood_calculator.core.readings import Drop, LineTaken, Port, PressureTaken
 from knowngood_calculator.core.sides import Side, subcooling_side, superheat_side
+from knowngood_refdata.local_air import Barometer, barometer_at, measured_barometer
 from knowngood_refdata.records import Instruments, PressureInstrument, Thermometer
 from knowngood_refdata.refrigerants import saturation
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from knowngood_calculator.core.air import local_air
+from knowngood_refdata.local_air import local_air
 
 
 @pytest.mark.parametrize(("metres", "pascals"), [(0.0, 101_325.0), (500.0, 95_461.0), (1000.0, 89_875.0)])

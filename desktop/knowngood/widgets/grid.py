@@ -1,0 +1,96 @@
+"""A plain table of answers that can be read, copied and printed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from PySide6.QtWidgets import QWidget
+
+_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+_ROW_PX = 24
+
+
+class Grid(QTableWidget):
+    """Rows of numbers under headings; Ctrl+C copies the chosen rows with their heads.
+
+    ``words_first`` makes the first column one of words, as wide as they need.
+    """
+
+    def __init__(self, name: str, parent: QWidget | None = None, *, words_first: bool = False) -> None:
+        super().__init__(parent)
+        self._words_first = words_first
+        self._headings: tuple[str, ...] = ()
+        self.setAccessibleName(name)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setShowGrid(False)
+        self.setAlternatingRowColors(True)
+        self.setTabKeyNavigation(False)
+        self.verticalHeader().hide()
+        self.verticalHeader().setDefaultSectionSize(_ROW_PX)
+        self.horizontalHeader().setHighlightSections(False)
+
+    def write(self, headings: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+        """Show other rows; the place that is in view stays."""
+        self.setColumnCount(len(headings))
+        self.setHorizontalHeaderLabels(list(headings))
+        self.setRowCount(len(rows))
+        for row, cells in enumerate(rows):
+            for column, text in enumerate(cells):
+                item = QTableWidgetItem(text)
+                if column or not self._words_first:
+                    item.setTextAlignment(_RIGHT)
+                self.setItem(row, column, item)
+        self._headings = tuple(headings)
+        for column in range(len(headings)):
+            heading = self.horizontalHeaderItem(column)
+            assert heading is not None
+            heading.setTextAlignment(_RIGHT if column or not self._words_first else _LEFT)
+        mode = QHeaderView.ResizeMode
+        self.horizontalHeader().setSectionResizeMode(
+            mode.ResizeToContents if self._words_first else mode.Stretch
+        )
+        if self._words_first:
+            self.horizontalHeader().setSectionResizeMode(0, mode.Stretch)
+
+    def text(self, row: int, column: int) -> str:
+        """What a cell says."""
+        item = self.item(row, column)
+        return "" if item is None else item.text()
+
+    def fit_rows(self) -> None:
+        """Be just as high as the rows need."""
+        height = self.horizontalHeader().sizeHint().height() + self.rowCount() * _ROW_PX + 4
+        self.setFixedHeight(height)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Copy with Ctrl+C what a spreadsheet can take; the rest is Qt's."""
+        if event.matches(QKeySequence.StandardKey.Copy):
+            QGuiApplication.clipboard().setText(self._chosen())
+            return
+        super().keyPressEvent(event)
+
+    def event(self, event: QEvent) -> bool:
+        """Keep Ctrl+C from being taken by anybody else while the table has the focus."""
+        if (
+            event.type() == QEvent.Type.ShortcutOverride
+            and isinstance(event, QKeyEvent)
+            and event.matches(QKeySequence.StandardKey.Copy)
+        ):
+            event.accept()
+            return True
+        return super().event(event)
+
+    def _chosen(self) -> str:
+        rows = sorted({index.row() for index in self.selectedIndexes()}) or range(self.rowCount())
+        columns = range(self.columnCount())
+        head = "\t".join(heading.replace("\n", " ") for heading in self._headings)
+        return "\n".join([head, *("\t".join(self.text(row, column) for column in columns) for row in rows)])
