@@ -54,4 +54,5 @@ class Preload(QObject):
     def _load(self, progress: Progress) -> None:
         for number, module in enumerate(self._modules):
             progress(number / len(self._modules))
-            importlib.import_module(module)
+            with suppress(ImportError):
+                importlib.import_module(module)

@@ -141,7 +141,7 @@ def _soak(soak_s: float | None) -> Precondition:
 def _equally_warm(temperatures_k: tuple[float, ...]) -> Precondition:
     name, kind = "equal temperatures", Kind.TEMPERATURE_DIFFERENCE
     if len(temperatures_k) < 2:
-        words = "measured at one place only: measure cabin or engine bay too"
+        words = "measured at fewer than two places: measure cabin or engine bay too"
         return Precondition(name, Met.NOT_KNOWN, words, kind, limit=EQUAL_WITHIN_K)
     spread_k = max(temperatures_k) - min(temperatures_k)
     if spread_k <= EQUAL_WITHIN_K:
@@ -157,7 +157,7 @@ def _level(at_rest: AtRest) -> Precondition:
         pressure_standard_uncertainty_pa(gauges.low), pressure_standard_uncertainty_pa(gauges.high)
     )
     if at_rest.low_pa is None or at_rest.high_pa is None:
-        return Precondition(name, Met.NOT_KNOWN, "only one side was read", kind, limit=limit_pa)
+        return Precondition(name, Met.NOT_KNOWN, "not both sides were read", kind, limit=limit_pa)
     apart_pa = abs(at_rest.high_pa - at_rest.low_pa)
     if apart_pa <= limit_pa:
         words = "both sides are level within what the gauges can tell"

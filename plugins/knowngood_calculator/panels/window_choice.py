@@ -8,7 +8,6 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox
 
 from knowngood_refdata.errors import StoreError
-from knowngood_refdata.queries import sessions
 from knowngood_refdata.records import Quantity
 
 if TYPE_CHECKING:
@@ -50,15 +49,21 @@ class WindowChoice(QComboBox):
 
     def _list(self) -> None:
         session = self._host.bench.session
-        try:
-            found = () if session is None else sessions.findings(self._host.store, session.id).windows
-        except StoreError as error:
-            self._host.say(str(error))
-            found = ()
+        found = () if session is None else self._found(session.id)
         self._windows = tuple(one for one in found if Quantity.LOW_SIDE in one.values)
         self.clear()
         self.addItems([INVITATION, *(one.label for one in self._windows)])
         self.setVisible(bool(self._windows))
+
+    def _found(self, session_id: int) -> tuple[SteadyWindow, ...]:
+        # Without a session in hand the library is not needed, and its tools load for a quarter of a second.
+        from knowngood_refdata.queries import sessions
+
+        try:
+            return sessions.findings(self._host.store, session_id).windows
+        except StoreError as error:
+            self._host.say(str(error))
+            return ()
 
     def _choose(self, place: int) -> None:
         if place > 0:

@@ -117,7 +117,7 @@ def test_what_is_not_known_is_shown_beside_the_verdict(section: EngineOffSection
     assert states(section) == ["not known"] * 3
     assert section.card.outcome.text == "liquid present"
     assert "Not known" in section.card.outcome.remark
-    assert "only one side was read" in section.preconditions.unknown.text()
+    assert "not both sides were read" in section.preconditions.unknown.text()
 
 
 def test_before_anything_is_typed_the_section_says_what_to_enter(section: EngineOffSection) -> None:
@@ -162,10 +162,12 @@ def test_the_altitude_moves_what_the_gauge_means(section: EngineOffSection, page
     rest(section)
     for side in (section.card.low, section.card.high):
         side.setText("87.239 psi")
-    before = number(section.card.difference.text)
+    before, crossing = number(section.card.difference.text), section.alike.same.text
     page.head.altitude.setText("1500 m")
     # Table 1 of the ASHRAE Handbook, Fundamentals 2017, chapter 1: 84,556 Pa, 2.43 psi below sea level.
     assert before - number(section.card.difference.text) == pytest.approx(2.43, abs=0.06)
+    psig = [number(text.split(", ")[1]) for text in (section.alike.same.text, crossing)]
+    assert psig[0] - psig[1] == pytest.approx(2.43, abs=0.11)
 
 
 def test_the_unit_switch_writes_fields_answers_and_preconditions_anew(
