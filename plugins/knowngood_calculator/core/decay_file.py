@@ -31,28 +31,27 @@ def record_text(path: Path) -> str:
         size = path.stat().st_size
         content = path.read_bytes() if size <= MOST_BYTES else b""
     except OSError as error:
-        raise DecayUnreadable(f"{path.name} cannot be read: {error.strerror or error}.") from None
+        raise DecayUnreadable(f"The file cannot be read: {error.strerror or error}.") from None
     if size > MOST_BYTES:
         raise DecayUnreadable(
-            f"{path.name} holds {size / 1e3:.0f} kB, more than {MOST_BYTES / 1e3:.0f} kB. Take out the part "
+            f"The file holds {size / 1e3:.0f} kB, more than {MOST_BYTES / 1e3:.0f} kB. Take out the part "
             "with the valve closed, or keep fewer readings a minute."
         )
-    if not content.strip():
-        raise DecayUnreadable(f"{path.name} is empty.")
-    text = _decoded(content, path.name)
+    text = _decoded(content)
+    if not text.strip():
+        raise DecayUnreadable("The file is empty.")
     if any(ord(letter) < 32 and letter not in "\t\r\n\f" for letter in text):
         raise DecayUnreadable(
-            f"{path.name} is no text file. Save the record as text or CSV where it was recorded, and import "
-            "that file."
+            "The file holds no text. Save the record as text or CSV where it was recorded, and import that."
         )
     return text
 
 
-def _decoded(content: bytes, name: str) -> str:
+def _decoded(content: bytes) -> str:
     encoding = next((encoding for mark, encoding in _MARKS if content.startswith(mark)), "utf-8")
     try:
         return content.decode(encoding)
     except UnicodeDecodeError:
         if encoding != "utf-8":
-            raise DecayUnreadable(f"{name} breaks off in the middle of a letter: copy it anew.") from None
+            raise DecayUnreadable("The file breaks off in the middle of a letter: copy it anew.") from None
     return content.decode("cp1252", errors="replace")

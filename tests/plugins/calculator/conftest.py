@@ -7,20 +7,26 @@ from typing import TYPE_CHECKING, cast
 import pytest
 
 from knowngood.bench import Bench
+from knowngood.drafts import Drafts
 from knowngood.units import System, Units
 from knowngood_calculator.panels.page import CalculatorPage
 from knowngood_calculator.plugin import pages
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
     from pytestqt.qtbot import QtBot
 
     from knowngood.api import Host, Sheet
+    from knowngood_refdata.store import Store
 
 
 class SmallHost:
-    """As much of the program as the page asks for."""
+    """As much of the program as the page asks for; the library only where a test opens one."""
+
+    store: Store
+    drafts: Drafts
 
     def __init__(self) -> None:
         self.units, self.bench = Units(System.US), Bench()
@@ -39,8 +45,11 @@ class SmallHost:
 
 
 @pytest.fixture
-def host() -> SmallHost:
-    return SmallHost()
+def host(tmp_path: Path, qapp: object) -> Iterator[SmallHost]:
+    made = SmallHost()
+    made.drafts = Drafts(tmp_path / "drafts.json")
+    yield made
+    made.drafts.close()
 
 
 @pytest.fixture
