@@ -104,13 +104,15 @@ QPushButton#main:disabled {{ background: #a9c3b8; border-color: #a9c3b8; }}
 QPushButton#link {{ background: transparent; border: none; color: {ACCENT}; padding: 2px 4px; }}
 QPushButton#link:checked {{ text-decoration: underline; }}
 QPushButton#link:focus {{ border: 1px solid {ACCENT}; padding: 1px 3px; }}
-QPushButton#tab {{
-    background: transparent; border: none; border-bottom: 2px solid transparent; border-radius: 0;
-    padding: 5px 10px; color: {QUIET}; font-weight: 600;
+QTabBar#sections {{ background: transparent; }}
+QTabBar#sections::tab {{
+    background: transparent; border: none; border-bottom: 2px solid transparent;
+    padding: 6px 10px; color: {QUIET}; font-weight: 600;
 }}
-QPushButton#tab:hover {{ color: {INK}; }}
-QPushButton#tab:focus {{ color: {INK}; background: {TRACK}; }}
-QPushButton#tab:checked {{ color: {ACCENT}; border-bottom: 2px solid {ACCENT}; }}
+QTabBar#sections::tab:hover {{ color: {INK}; }}
+QTabBar#sections::tab:selected {{ color: {ACCENT}; border-bottom: 2px solid {ACCENT}; }}
+QTabBar#sections:focus {{ background: {TRACK}; }}
+QTabBar#sections QToolButton {{ background: {PAPER}; border: 1px solid {EDGE}; border-radius: 3px; }}
 QLineEdit, QComboBox, QPlainTextEdit, QSpinBox, QTextEdit {{
     background: {CARD}; border: 1px solid #cfcdc5; border-radius: 4px; padding: 4px 6px;
     selection-background-color: {ACCENT};

@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
-from knowngood_calculator.panels.answer_line import AnswerLine
+from knowngood.widgets.answer_line import AnswerLine
+from knowngood.widgets.sectioned_page import PageSection
 from knowngood_refdata.refrigerants import saturation
 from knowngood_refdata.states import fluid
 
 if TYPE_CHECKING:
-    from knowngood.api import Host
     from knowngood_calculator.core.air import LocalAir
     from knowngood_refdata.refrigerants import SaturationCurve
     from knowngood_refdata.states import Fluid
@@ -45,7 +45,7 @@ class Given:
         return fluid(self.refrigerant)
 
 
-class Section(QWidget):
+class Section(PageSection):
     """One section; a subclass lays out its cards and answers in `refresh`.
 
     Attributes
@@ -55,11 +55,6 @@ class Section(QWidget):
     """
 
     copied = Signal(str)
-
-    def __init__(self, host: Host, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.host = host
-        self.setObjectName("page")
 
     def refresh(self, given: Given) -> None:
         """Answer everything anew: the refrigerant, the air pressure or the unit system has changed."""
@@ -72,9 +67,9 @@ class Section(QWidget):
 
     def columns(self, *columns: tuple[int, tuple[QWidget, ...]]) -> None:
         """Lay out cards in columns: for each its share of the width, and its cards from top to bottom."""
-        row = QHBoxLayout(self)
+        row = self.side_by_side()
+        self.setLayout(row)
         row.setContentsMargins(20, 12, 20, 16)
-        row.setSpacing(16)
         for share, cards in columns:
             column = QVBoxLayout()
             column.setSpacing(GAP)
@@ -90,8 +85,7 @@ class Section(QWidget):
         layout.setContentsMargins(20, 12, 20, 16)
         layout.setSpacing(GAP)
         for cards in rows:
-            row = QHBoxLayout()
-            row.setSpacing(16)
+            row = self.side_by_side()
             for card in cards:
                 row.addWidget(card, stretch=1)
             layout.addLayout(row)

@@ -380,3 +380,13 @@ def test_a_page_that_cannot_be_saved_is_told(
 def test_printing_hands_the_sheet_in_front_to_the_program(page: CalculatorPage, host: SmallHost) -> None:
     press(page, "Print...")
     assert [sheet.title for sheet in host.sheets] == ["Refrigerant calculator: saturation"]
+
+
+def test_on_a_narrow_screen_the_sides_stand_below_one_another(page: CalculatorPage) -> None:
+    section = sides(page)
+    QApplication.processEvents()
+    assert section.low.y() == section.high.y()
+    page.resize(720, 480)
+    QApplication.processEvents()
+    assert section.high.y() > section.low.y() + section.low.height() // 2
+    assert section.low.x() == section.high.x()
