@@ -13,14 +13,24 @@ from knowngood_refdata.models.base import Audit, Stamped
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
-_BOOKKEEPING = frozenset({"version", "created_at", "created_by", "changed_at", "changed_by", "search_text"})
+_BOOKKEEPING = frozenset(
+    {"version", "created_at", "created_by", "changed_at", "changed_by", "search_text", "sort_key"}
+)
 
 
 def watch(session: Session, who: str, why: str) -> None:
-    """Stamp and record everything this session writes under a name and a reason."""
-    session.info.update(who=who, why=why)
+    """Stamp and record everything this session writes under a name and a reason.
+
+    Changes are bound to one import by `bind`.
+    """
+    session.info.update(who=who, why=why, batch=None)
     event.listen(session, "before_flush", _stamp)
     event.listen(session, "after_flush", _record)
+
+
+def bind(session: Session, batch_id: int) -> None:
+    """Bind what this session writes from now on to one import."""
+    session.info["batch"] = batch_id
 
 
 def _stamp(session: Session, _context: object, _instances: object) -> None:
@@ -55,6 +65,7 @@ def note_replaced(session: Session, table: str, row_id: int, before: dict[str, A
         "before": before,
         "after": {},
         "why": session.info["why"],
+        "batch_id": session.info["batch"],
     }
     session.execute(insert(Audit), [note])
 
@@ -80,6 +91,7 @@ def _change(session: Session, row: Stamped, action: str) -> dict[str, Any]:
         "before": before,
         "after": after,
         "why": session.info["why"],
+        "batch_id": session.info["batch"],
     }
 
 

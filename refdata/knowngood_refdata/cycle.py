@@ -11,7 +11,7 @@ one point, and so are condenser outlet and valve inlet.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 

@@ -26,6 +26,7 @@ class SpecDraft:
     tolerance: float | None = None
     revision: str = ""
     reviewed_by: str = ""
+    page: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +48,11 @@ class VehicleDraft:
     family: str = ""
     notes: str = ""
     specs: tuple[SpecDraft, ...] = ()
+    build_from: str = ""
+    build_to: str = ""
+    generation: str = ""
+    body: str = ""
+    vin_pattern: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -198,13 +198,29 @@ class SpecValue:
     revision: str = ""
     entered_by: str = ""
     reviewed_by: str = ""
+    page: str = ""
+    entered_at: datetime | None = None
+    reviewed_at: datetime | None = None
+    version: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class SpecDecided:
+    """Someone's decision which of several values of a field counts, with the reason."""
+
+    field: str
+    spec_id: int
+    why: str
+    who: str
+    at: datetime
 
 
 @dataclass(frozen=True, slots=True)
 class Vehicle:
     """A vehicle configuration: year range, make, model, engine, and its spec values.
 
-    ``specs`` holds, for each field, every value on record, the most trusted source first.
+    ``specs`` holds, for each field, every value on record: first the one that someone has decided for (see
+    ``decided``), else the most trusted source. A build-date split is told by the first and last month.
     Field names are plain: ``refrigerant``, ``charge``, ``compressor``, ``metering device``, ``fan``,
     ``oil``, ``evaporators``.
     """
@@ -223,6 +239,12 @@ class Vehicle:
     notes: str = ""
     version: int = 1
     specs: Mapping[str, tuple[SpecValue, ...]] = field(default_factory=dict)
+    build_from: str = ""
+    build_to: str = ""
+    generation: str = ""
+    body: str = ""
+    vin_pattern: str = ""
+    decided: Mapping[str, SpecDecided] = field(default_factory=dict)
 
     @property
     def name(self) -> str:

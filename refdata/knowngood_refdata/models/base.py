@@ -7,7 +7,7 @@ import operator
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import JSON, Boolean, DateTime, Float, Integer, Text, TypeDecorator
+from sqlalchemy import JSON, Boolean, DateTime, Float, Index, Integer, Text, TypeDecorator
 from sqlalchemy.orm import DeclarativeBase, Mapped, declared_attr, mapped_column
 
 from knowngood_refdata.errors import UnfitValue
@@ -158,9 +158,13 @@ class Stamped:
 
 
 class Audit(Base):
-    """One change of one row: what stood before, what stands now, who did it and why."""
+    """One change of one row: what stood before, what stands now, who did it and why.
+
+    ``batch_id`` binds the changes of one import together.
+    """
 
     __tablename__ = "audit"
+    __table_args__ = (Index("ix_audit_row", "table_name", "row_id"),)
 
     id: Mapped[int] = mapped_column(primary_key=True)
     at: Mapped[datetime]
@@ -171,3 +175,4 @@ class Audit(Base):
     before: Mapped[dict[str, Any]]
     after: Mapped[dict[str, Any]]
     why: Mapped[str]
+    batch_id: Mapped[int | None] = mapped_column(index=True)

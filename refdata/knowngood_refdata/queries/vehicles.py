@@ -87,9 +87,14 @@ def add_vehicle(store: Store, draft: VehicleDraft) -> int:
             market=draft.market.strip(),
             evaporators=draft.evaporators.strip(),
             notes=draft.notes,
+            build_from=draft.build_from.strip(),
+            build_to=draft.build_to.strip(),
+            generation=draft.generation.strip(),
+            body=draft.body.strip(),
+            vin_pattern=draft.vin_pattern.strip().upper(),
             specs=[_spec_row(one) for one in draft.specs],
         )
-        row.search_text = _search_text(row)
+        row.search_text, row.sort_key = _search_text(row), _sort_key(row)
         session.add(row)
         session.flush()
         return row.id
@@ -186,6 +191,7 @@ def _spec_row(draft: SpecDraft) -> SpecValueRow:
         source_kind=draft.source_kind.value,
         citation=draft.citation,
         revision=draft.revision,
+        page=draft.page,
         reviewed_by=draft.reviewed_by,
     )
 
@@ -194,6 +200,10 @@ def _search_text(row: Configuration) -> str:
     refrigerants = [one.as_printed for one in row.specs if one.field == "refrigerant"]
     words = (row.make, row.model, row.engine, row.market, row.evaporators, *refrigerants)
     return _folded(" ".join(word for word in words if word))
+
+
+def _sort_key(row: Configuration) -> str:
+    return _folded(f"{row.make} {row.model} {row.year_from:04d}")
 
 
 def _vehicle(row: Configuration) -> Vehicle:
@@ -216,6 +226,11 @@ def _vehicle(row: Configuration) -> Vehicle:
         notes=row.notes,
         version=row.version,
         specs={name: tuple(values) for name, values in specs.items()},
+        build_from=row.build_from,
+        build_to=row.build_to,
+        generation=row.generation,
+        body=row.body,
+        vin_pattern=row.vin_pattern,
     )
 
 
@@ -231,4 +246,8 @@ def _spec(row: SpecValueRow) -> SpecValue:
         revision=row.revision,
         entered_by=row.created_by,
         reviewed_by=row.reviewed_by,
+        page=row.page,
+        entered_at=row.created_at,
+        reviewed_at=row.reviewed_at,
+        version=row.version,
     )
