@@ -11,7 +11,7 @@ one point, and so are condenser outlet and valve inlet.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -96,10 +96,9 @@ class Cycle:
 
     def first(self) -> Cycle:
         """The first cycle of an array of them, its fields of shape ()."""
-        states = {
-            one.name: getattr(self, one.name) for one in fields(self) if one.name != "compressor_heat_j_kg"
-        }
-        return replace(self, **{name: _first(state) for name, state in states.items()})
+        values = ((one.name, getattr(self, one.name)) for one in fields(self))
+        states: dict[str, Any] = {name: _first(one) for name, one in values if isinstance(one, State)}
+        return replace(self, **states)
 
     @property
     def points(self) -> tuple[State, ...]:

@@ -34,7 +34,8 @@ class VehicleDraft:
     """A vehicle configuration to be added, with the spec values known at once.
 
     ``maker`` is whoever builds the vehicle, the make when empty; ``family`` names the system family of the
-    maker, made when new.
+    maker, made when new. The build months and the VIN pattern are those of
+    `knowngood_refdata.records.Vehicle`.
     """
 
     make: str
@@ -53,6 +54,15 @@ class VehicleDraft:
     generation: str = ""
     body: str = ""
     vin_pattern: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class UnitDraft:
+    """One real car to be added to a configuration."""
+
+    vin: str = ""
+    fleet_number: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -220,7 +220,9 @@ class Vehicle:
     """A vehicle configuration: year range, make, model, engine, and its spec values.
 
     ``specs`` holds, for each field, every value on record: first the one that someone has decided for (see
-    ``decided``), else the most trusted source. A build-date split is told by the first and last month.
+    ``decided``), else the most trusted source. ``build_from`` and ``build_to`` are the months of a
+    build-date split, both included (``2021-07``), empty without one; ``vin_pattern`` holds patterns separated
+    by spaces.
     Field names are plain: ``refrigerant``, ``charge``, ``compressor``, ``metering device``, ``fan``,
     ``oil``, ``evaporators``.
     """

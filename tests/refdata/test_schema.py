@@ -127,12 +127,12 @@ def first_step_only(address: str) -> None:
         for line in (
             f"INSERT INTO maker VALUES (1, 'Tarn', {stamps})",
             (
-                "INSERT INTO configuration VALUES (1, 1, NULL, 'Tarn', 'Skerry', '1.6 petrol', 2021, 2023, 'EU', "
-                f"'single evaporator', '', 'tarn skerry 1.6 petrol eu r-1234yf', {stamps})"
+                "INSERT INTO configuration VALUES (1, 1, NULL, 'Tarn', 'Skerry', '1.6 petrol', 2021, 2023, "
+                f"'EU', 'single evaporator', '', 'tarn skerry 1.6 petrol eu r-1234yf', {stamps})"
             ),
             (
-                "INSERT INTO spec_value VALUES (1, 1, 'charge', 0.47, 0.015, '470 ± 15 g', 'under-hood label', "
-                f"'label', '', '', {stamps})"
+                "INSERT INTO spec_value VALUES (1, 1, 'charge', 0.47, 0.015, '470 ± 15 g', "
+                f"'under-hood label', 'label', '', '', {stamps})"
             ),
         ):
             connection.exec_driver_sql(line)
