@@ -1,4 +1,4 @@
-"""The invented cars of the demo shop: three makers, five system families, twelve configurations.
+"""The invented cars of the demo shop: three makers, five system families, thirteen configurations.
 
 All makers, models, documents and figures are invented; none stands for a real car.
 """
@@ -120,6 +120,19 @@ _WADER = Family(
     LoopDesign("R-1234yf", 0.520, CompressorDesign(CompressorKind.INTERNAL_VARIABLE), evaporator_ua=1_200.0),
     Citation(SourceKind.SERVICE_INFORMATION, "Fen service manual, chapter 14", "2019 edition"),
 )
+_WADER_EXPORT = replace(
+    _WADER,
+    design=replace(
+        _WADER.design,
+        refrigerant="R-134a",
+        label_kg=0.570,
+        compressor=replace(_WADER.design.compressor, suction_pa=272_000.0),
+    ),
+    oil="PAG 46, 100 mL",
+)
+"""The same system for markets that kept the older refrigerant: more of it by weight, another oil, and a
+control valve set for the same evaporating temperature."""
+
 _BRACKEN = Family(
     "Moor",
     "Moor van system",
@@ -162,4 +175,5 @@ CARS: tuple[Car, ...] = (
     Car(_WADER, "Wader", "1.5 diesel", (2017, 2022), 0.520, idle_rpm=830.0, market="export"),
     Car(_BRACKEN, "Bracken", "2.0 diesel", (2014, 2019), 0.750, 0.025),
     Car(_BRACKEN, "Bracken High Roof", "2.0 diesel", (2014, 2019), 1.150, 0.025, "dual evaporator"),
+    Car(_WADER_EXPORT, "Wader", "1.2 petrol", (2017, 2022), 0.570, idle_rpm=820.0, market="export"),
 )

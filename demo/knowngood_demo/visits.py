@@ -27,8 +27,9 @@ class Plan:
     leg_s: float = 55.0
 
 
-def _find(model: str, engine: str, from_year: int) -> Car:
-    return next(one for one in CARS if (one.model, one.engine, one.years[0]) == (model, engine, from_year))
+def _find(model: str, engine: str, from_year: int, market: str = "") -> Car:
+    wanted = model, engine, from_year, market
+    return next(one for one in CARS if (one.model, one.engine, one.years[0], one.market) == wanted)
 
 
 PLANS: tuple[Plan, ...] = (
@@ -44,5 +45,6 @@ PLANS: tuple[Plan, ...] = (
     Plan(_find("Wader", "1.2 petrol", 2017), (3, 2, 2), (1_500.0, 2_000.0)),
     Plan(_find("Bracken", "2.0 diesel", 2014), (3, 2, 2), (1_500.0,)),
     Plan(_find("Bracken High Roof", "2.0 diesel", 2014), (2, 1, 1), (1_500.0,)),
+    Plan(_find("Wader", "1.2 petrol", 2017, "export"), (2, 2, 1), (1_500.0, 2_000.0)),
 )
 """Nothing is planned for the Wader 1.5 diesel: a configuration with specs and no reading."""

@@ -13,7 +13,8 @@ from knowngood_demo.logs import UNDERCHARGED, conditions_of, skerry_session
 from knowngood_demo.sessions import SUMMER_DAY
 from knowngood_demo.shop import build_library, ensure_library
 from knowngood_demo.visits import PLANS
-from knowngood_refdata.queries import readings, sessions, vehicles
+from knowngood_refdata.queries import pairs, readings, sessions, vehicles
+from knowngood_refdata.queries.pairs import Likeness
 from knowngood_refdata.records import Quantity, SourceKind, Standing
 from knowngood_refdata.store import Store
 from knowngood_sessions.core.analysis import analyse
@@ -61,7 +62,7 @@ def test_a_library_that_stands_is_left_alone(library: Path, store: Store) -> Non
     before = library.stat().st_mtime_ns
     assert ensure_library(library, "someone else") == library
     assert library.stat().st_mtime_ns == before
-    assert vehicles.count(store) == 12
+    assert vehicles.count(store) == 13
 
 
 def test_nothing_half_built_lies_beside_the_library(library: Path) -> None:
@@ -93,6 +94,14 @@ def test_some_configurations_have_many_readings_one_has_two_and_one_has_none(sto
     assert sorted(counts.values())[:2] == [0, 2]
     assert sum(count >= 6 for count in counts.values()) >= 8
     assert counts["Fen Wader 1.5 diesel, 2017–22, export, single evaporator"] == 0
+
+
+def test_one_model_was_built_with_either_refrigerant_and_holds_readings_of_both(store: Store) -> None:
+    closest = pairs.pairs(store, "R-134a", "R-1234yf")[0]
+    assert closest.likeness is Likeness.ENGINE
+    assert closest.first.family_id == closest.second.family_id
+    for car in (closest.first, closest.second):
+        assert len(known_good(store, car)) >= 6
 
 
 def test_every_known_good_reading_says_who_decided_and_why(store: Store) -> None:

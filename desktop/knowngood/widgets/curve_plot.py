@@ -55,7 +55,9 @@ class PlottedPoints:
 
 
 class CurvePlot(QWidget):
-    """Draws curves and points; the reading line follows the mouse and the arrow keys.
+    """Draws curves and points; a reading line follows the mouse and the arrow keys.
+
+    Where there are no curves, the arrow keys step from point to point.
 
     Attributes
     ----------
@@ -78,6 +80,7 @@ class CurvePlot(QWidget):
         self._canvas.ci.setContentsMargins(0, 0, 6, 0)
         self._plot: Any = self._canvas.addPlot()
         self._line = pg.InfiniteLine(angle=90, pen=pg.mkPen(theme.QUIET, style=Qt.PenStyle.DotLine))
+        self._ring = pg.ScatterPlotItem(size=16, brush=None, pen=pg.mkPen(theme.INK, width=1.4))
         self._legend = QLabel()
         self._legend.setObjectName("quiet")
         self._legend.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
@@ -85,6 +88,7 @@ class CurvePlot(QWidget):
         self._curves: tuple[PlottedCurve, ...] = ()
         self._points: tuple[PlottedPoints, ...] = ()
         self._at: float | None = None
+        self._stepped: int | None = None
         self._lay_out(name)
 
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
@@ -108,6 +112,8 @@ class CurvePlot(QWidget):
             self._plot.removeItem(item)
         self._items = []
         self._curves, self._points = tuple(curves), tuple(points)
+        self._stepped = None
+        self._ring.clear()
         for curve in self._curves:
             self._add(self._drawn_curve(curve))
         for cloud in self._points:
@@ -139,6 +145,9 @@ class CurvePlot(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
         """Move the reading line with the arrow keys, and to the ends with Home and End."""
+        if not self._curves and event.key() in (Qt.Key.Key_Left, Qt.Key.Key_Right):
+            self._step(1 if event.key() == Qt.Key.Key_Right else -1)
+            return
         left, right = self._across()
         at = self._at if self._at is not None else (left + right) / 2.0
         step = (right - left) / _STEPS
@@ -153,6 +162,21 @@ class CurvePlot(QWidget):
             super().keyPressEvent(event)
             return
         self.move_to(min(max(place, left), right))
+
+    def _step(self, by: int) -> None:
+        """Go on to the next point from left to right, and tell its words."""
+        told = sorted(
+            (float(x), float(y), words)
+            for cloud in self._points
+            for x, y, words in zip(cloud.x, cloud.y, cloud.words, strict=False)
+        )
+        if not told:
+            return
+        start = (-1 if by > 0 else 0) if self._stepped is None else self._stepped
+        self._stepped = (start + by) % len(told)
+        x, y, words = told[self._stepped]
+        self._ring.setData([x], [y])
+        self.pointed.emit(words)
 
     def _across(self) -> tuple[float, float]:
         known = [curve.x[np.isfinite(curve.x)] for curve in self._curves]
@@ -215,6 +239,7 @@ class CurvePlot(QWidget):
             axis.setTextPen(pg.mkPen(theme.QUIET))
             axis.enableAutoSIPrefix(False)
         self._plot.addItem(self._line, ignoreBounds=True)
+        self._plot.addItem(self._ring, ignoreBounds=True)
         self._line.setVisible(False)
         self._plot.scene().sigMouseMoved.connect(self._moved)
         self.setAccessibleName(name)

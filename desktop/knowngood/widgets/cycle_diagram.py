@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
 from PySide6.QtCore import QSize, Signal
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from knowngood.scales import System
 from knowngood.widgets import theme
+from knowngood.widgets.picture import ask_and_save
 from knowngood.widgets.pressure_enthalpy import CyclePath, Ground, IsoFamily, IsoLine, PressureEnthalpyPlot
 from knowngood_refdata.isolines import DiagramLines, TracedLine, Window, lines
 from knowngood_refdata.quantities import Kind
@@ -97,15 +97,9 @@ class CycleDiagram(QWidget):
 
     def save(self) -> None:
         """Ask for a place and save the diagram as a picture there."""
-        suggested = f"{' and '.join(self._names)} diagram.png"
-        name, _ = QFileDialog.getSaveFileName(self, "Save picture", suggested, "Pictures (*.png)")
-        if not name:
-            return
-        path = Path(name) if Path(name).suffix else Path(f"{name}.png")
-        if self.plot.save_picture(path):
-            self.told.emit(f"Saved {path}.")
-        else:
-            self.told.emit(f"The picture cannot be written to {path}; choose another place.")
+        told = ask_and_save(self, self, f"{' and '.join(self._names)} diagram.png")
+        if told:
+            self.told.emit(told)
 
     def _ground(self) -> Ground:
         values = "us" if self._units.system is System.US else "si"

@@ -40,15 +40,14 @@ class Grid(QTableWidget):
 
     def write(self, headings: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
         """Show other rows; the place that is in view stays."""
+        # Widths that follow the contents would be measured anew after every single cell.
+        self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setColumnCount(len(headings))
         self.setHorizontalHeaderLabels(list(headings))
         self.setRowCount(len(rows))
         for row, cells in enumerate(rows):
             for column, text in enumerate(cells):
-                item = QTableWidgetItem(text)
-                if column or not self._words_first:
-                    item.setTextAlignment(_RIGHT)
-                self.setItem(row, column, item)
+                self._write_cell(row, column, text)
         self._headings = tuple(headings)
         for column in range(len(headings)):
             heading = self.horizontalHeaderItem(column)
@@ -60,6 +59,16 @@ class Grid(QTableWidget):
         )
         if self._words_first:
             self.horizontalHeader().setSectionResizeMode(0, mode.Stretch)
+
+    def _write_cell(self, row: int, column: int, text: str) -> None:
+        item = self.item(row, column)
+        if item is None:
+            item = QTableWidgetItem(text)
+            if column or not self._words_first:
+                item.setTextAlignment(_RIGHT)
+            self.setItem(row, column, item)
+        elif item.text() != text:
+            item.setText(text)
 
     def text(self, row: int, column: int) -> str:
         """What a cell says."""

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
 from PySide6.QtCore import QPoint
-from PySide6.QtGui import QColor, QImage, QPainter
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtGui import QColor, QImage, QPainter, QRegion
+from PySide6.QtWidgets import QFileDialog, QWidget
 
 from knowngood.widgets import theme
-
-if TYPE_CHECKING:
-    from PySide6.QtWidgets import QWidget
 
 EXPORT_SCALE = 3
 """An exported picture has this many times the pixels of the screen, so that it can be printed."""
@@ -32,7 +29,8 @@ def drawn(canvas: QWidget) -> QImage:
     image.fill(QColor(theme.CARD))
     painter = QPainter(image)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    canvas.render(painter, QPoint())
+    # Without the window's own ground: a picture stands on the white of a card.
+    canvas.render(painter, QPoint(), QRegion(), QWidget.RenderFlag.DrawChildren)
     painter.end()
     return image
 

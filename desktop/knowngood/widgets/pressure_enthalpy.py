@@ -9,20 +9,17 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFont, QImage, QPainter
+from PySide6.QtGui import QColor, QFont
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from knowngood.widgets import theme
+from knowngood.widgets.picture import drawn
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from pathlib import Path
 
     from numpy.typing import NDArray
-    from PySide6.QtGui import QMouseEvent
-
-EXPORT_SCALE = 3
-"""An exported picture has this many times the pixels of the screen, so that it can be printed."""
+    from PySide6.QtGui import QImage, QMouseEvent
 
 _PALE = 130
 """Opacity of the lines of the ground, of 255: the cycle must stand out."""
@@ -178,10 +175,11 @@ class PressureEnthalpyPlot(QWidget):
         self._frame(ground.window)
         for family in ground.families:
             self._add_family(family)
-        for dome, colour in ground.domes:
+        for number, (dome, colour) in enumerate(ground.domes):
             self._add_curve(dome.enthalpy, dome.pressure, colour, width=1.6, depth=-5)
             if dome.name:
-                self._name(dome, colour, len(dome.enthalpy) // 3)
+                # On the side of the gas, and on that of the liquid: two names do not cover one another.
+                self._name(dome, colour, len(dome.enthalpy) * (2 - number % 2) // 3)
         self._plot.setLabel("bottom", f"enthalpy, {ground.enthalpy_unit}", color=theme.QUIET)
         self._plot.setLabel("left", f"absolute pressure, {ground.pressure_unit}", color=theme.QUIET)
         self.show_all()
@@ -214,20 +212,8 @@ class PressureEnthalpyPlot(QWidget):
         self._plot.setYRange(math.log10(low), math.log10(high), padding=0.0)
 
     def picture(self) -> QImage:
-        """The diagram as it stands, with `EXPORT_SCALE` times the pixels of the screen."""
-        size = self._canvas.size() * EXPORT_SCALE
-        image = QImage(size, QImage.Format.Format_RGB32)
-        image.setDevicePixelRatio(EXPORT_SCALE)
-        image.fill(QColor(theme.CARD))
-        painter = QPainter(image)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self._canvas.render(painter)
-        painter.end()
-        return image
-
-    def save_picture(self, path: Path) -> bool:
-        """Write the diagram as a PNG file; False when the place cannot be written."""
-        return self.picture().save(str(path))
+        """The diagram as it stands, for paper: see `knowngood.widgets.picture`."""
+        return drawn(self)
 
     def _add_family(self, family: IsoFamily) -> None:
         """One item for all lines of a family: an item a line would make moving slow."""

@@ -116,6 +116,10 @@ class SectionedPage(QWidget):
             self._stack.addWidget(self._frames[key])
         return self._made[key]
 
+    def frame(self, key: str) -> QWidget:
+        """What holds a section that was made, and scrolls it where it must."""
+        return self._frames[key]
+
     def show_section(self, key: str) -> None:
         """Bring a section to the front."""
         section = self.section(key)

@@ -9,8 +9,8 @@ from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 
 from knowngood.formatting import Shown
 from knowngood.widgets import Card, QuantityEdit
+from knowngood.widgets.form import form
 from knowngood_calculator.core.cycles import Assumed, Measured
-from knowngood_calculator.panels.form import form
 from knowngood_calculator.panels.instrument_choice import InstrumentChoice
 from knowngood_calculator.panels.window_choice import WindowChoice, line_temperatures_k
 from knowngood_refdata.quantities import Kind

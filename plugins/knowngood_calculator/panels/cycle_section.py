@@ -8,12 +8,12 @@ from PySide6.QtWidgets import QSizePolicy
 
 from knowngood.formatting import Shown
 from knowngood.widgets import Card
+from knowngood.widgets.answer_line import AnswerLine, sentence
+from knowngood.widgets.form import words
+from knowngood.widgets.grid import Grid
 from knowngood_calculator.core.answers import Answer
 from knowngood_calculator.core.cycles import Answered, Figure, flow, from_assumed, from_measured, times
-from knowngood_calculator.panels.answer_line import AnswerLine, sentence
 from knowngood_calculator.panels.cycle_inputs import InputsCard
-from knowngood_calculator.panels.form import words
-from knowngood_calculator.panels.grid import Grid
 from knowngood_calculator.panels.section import Section
 from knowngood_refdata.quantities import Kind
 

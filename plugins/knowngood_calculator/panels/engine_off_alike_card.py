@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QComboBox
 
 from knowngood.widgets import Card
+from knowngood.widgets.answer_line import AnswerLine, sentence
+from knowngood.widgets.form import form, words
 from knowngood_calculator.core.alike import Apart, crossings, tell_apart
-from knowngood_calculator.panels.answer_line import AnswerLine, sentence
-from knowngood_calculator.panels.form import form, words
 from knowngood_calculator.panels.verdict_line import VerdictLine
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind
 from knowngood_refdata.refrigerants import REFRIGERANTS, saturation

@@ -10,10 +10,10 @@ from PySide6.QtCore import Signal
 
 from knowngood.formatting import Shown
 from knowngood.widgets import Card, QuantityEdit
+from knowngood.widgets.answer_line import AnswerLine
+from knowngood.widgets.form import form
 from knowngood_calculator.core.engine_off import EngineOff, Outcome
 from knowngood_calculator.core.rest import AtRest
-from knowngood_calculator.panels.answer_line import AnswerLine
-from knowngood_calculator.panels.form import form
 from knowngood_calculator.panels.instrument_choice import InstrumentChoice
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind
 

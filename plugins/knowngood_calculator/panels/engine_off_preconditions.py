@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from knowngood.formatting import MISSING, Shown
 from knowngood.units import System
 from knowngood.widgets import Card
+from knowngood.widgets.answer_line import sentence
+from knowngood.widgets.form import words
+from knowngood.widgets.grid import Grid
 from knowngood_calculator.core.rest import Met, Precondition
-from knowngood_calculator.panels.answer_line import sentence
-from knowngood_calculator.panels.form import words
-from knowngood_calculator.panels.grid import Grid
 from knowngood_refdata.quantities import Kind
 
 if TYPE_CHECKING:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from knowngood.widgets import Card
+from knowngood.widgets.answer_line import sentence
+from knowngood.widgets.form import words
 from knowngood_calculator.core.engine_off import CANNOT_TELL, check_at_rest
 from knowngood_calculator.core.rest import preconditions
-from knowngood_calculator.panels.answer_line import sentence
 from knowngood_calculator.panels.engine_off_alike_card import AlikeCard
 from knowngood_calculator.panels.engine_off_card import EngineOffCard
 from knowngood_calculator.panels.engine_off_preconditions import PreconditionsCard
-from knowngood_calculator.panels.form import words
 from knowngood_calculator.panels.section import Section
 from knowngood_refdata.refrigerants import REFRIGERANTS, saturation
 

@@ -9,8 +9,8 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from knowngood.formatting import Shown
 from knowngood.widgets import theme
+from knowngood.widgets.form import words
 from knowngood_calculator.core.decay_evidence import GOOD_PA, MOIST_PA
-from knowngood_calculator.panels.form import words
 
 if TYPE_CHECKING:
     from knowngood.units import Units

@@ -9,13 +9,13 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy
 
 from knowngood.formatting import COVERAGE_95, Shown
 from knowngood.widgets import Card
+from knowngood.widgets.answer_line import AnswerLine
+from knowngood.widgets.form import words
 from knowngood_calculator.core.decay import USUAL_K, DecayFinding, judge_decay
 from knowngood_calculator.core.decay_text import DecayUnreadable, read_decay
 from knowngood_calculator.core.evacuation import STANDING_CAUTIONS
-from knowngood_calculator.panels.answer_line import AnswerLine
 from knowngood_calculator.panels.evacuation_curve import DecayCurve
 from knowngood_calculator.panels.evacuation_record import RecordInput
-from knowngood_calculator.panels.form import words
 from knowngood_refdata.quantities import Kind
 
 if TYPE_CHECKING:

@@ -18,9 +18,9 @@ from PySide6.QtWidgets import (
 )
 
 from knowngood.units import System
+from knowngood.widgets.form import named, words
 from knowngood_calculator.core.decay_file import record_text
 from knowngood_calculator.core.decay_text import DecayUnreadable, read_decay
-from knowngood_calculator.panels.form import named, words
 
 if TYPE_CHECKING:
     from knowngood.api import Host

@@ -10,9 +10,9 @@ from PySide6.QtWidgets import QLabel
 
 from knowngood.formatting import Shown
 from knowngood.widgets import Card, QuantityEdit
+from knowngood.widgets.answer_line import AnswerLine, sentence
+from knowngood.widgets.form import form, words
 from knowngood_calculator.core.evacuation import VacuumReading, vacuum_reading
-from knowngood_calculator.panels.answer_line import AnswerLine, sentence
-from knowngood_calculator.panels.form import form, words
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind, unit
 
 if TYPE_CHECKING:

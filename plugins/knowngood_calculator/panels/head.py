@@ -8,10 +8,10 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout
 
 from knowngood.widgets import Card, QuantityEdit
-from knowngood_calculator.core.air import LocalAir, local_air
-from knowngood_calculator.panels.answer_line import sentence
-from knowngood_calculator.panels.form import named, words
+from knowngood.widgets.answer_line import sentence
+from knowngood.widgets.form import named, words
 from knowngood_calculator.panels.section import Given
+from knowngood_refdata.local_air import LocalAir, local_air
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Role
 from knowngood_refdata.refrigerants import REFRIGERANTS

@@ -8,9 +8,9 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QComboBox, QLabel, QStackedWidget
 
 from knowngood.widgets import QuantityEdit
+from knowngood.widgets.answer_line import sentence
+from knowngood.widgets.form import form
 from knowngood_calculator.core.air_measures import Measure
-from knowngood_calculator.panels.answer_line import sentence
-from knowngood_calculator.panels.form import form
 from knowngood_refdata.quantities import Kind
 
 if TYPE_CHECKING:

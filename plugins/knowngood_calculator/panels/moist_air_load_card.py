@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 
 from knowngood.widgets import Card, QuantityEdit
+from knowngood.widgets.answer_line import AnswerLine, sentence
+from knowngood.widgets.form import form, words
 from knowngood_calculator.core.air_stream import AirLoad, air_load
-from knowngood_calculator.panels.answer_line import AnswerLine, sentence
-from knowngood_calculator.panels.form import form, words
 from knowngood_refdata.quantities import Kind
 
 if TYPE_CHECKING:

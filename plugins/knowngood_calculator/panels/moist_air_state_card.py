@@ -9,9 +9,9 @@ from PySide6.QtCore import Signal
 
 from knowngood.units import System
 from knowngood.widgets import Card, QuantityEdit
+from knowngood.widgets.answer_line import AnswerLine, sentence
+from knowngood.widgets.form import words
 from knowngood_calculator.core.air_measures import Measure, enthalpy_from_zero_fahrenheit_j_kg
-from knowngood_calculator.panels.answer_line import AnswerLine, sentence
-from knowngood_calculator.panels.form import words
 from knowngood_calculator.panels.moist_air_humidity import HumidityForm
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind
 from knowngood_refdata.records import Role

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QHBoxLayout
 
-from knowngood_calculator.panels.answer_line import sentence
+from knowngood.widgets.answer_line import sentence
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QLabel, QWidget

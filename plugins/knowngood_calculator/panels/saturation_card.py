@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QComboBox
 
 from knowngood.widgets import Card, QuantityEdit
+from knowngood.widgets.answer_line import AnswerLine
+from knowngood.widgets.form import form
 from knowngood_calculator.core.answers import Answer, saturation_pressure, saturation_temperature, slope
-from knowngood_calculator.panels.answer_line import AnswerLine
-from knowngood_calculator.panels.form import form
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind
 
 if TYPE_CHECKING:

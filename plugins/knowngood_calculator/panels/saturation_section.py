@@ -8,12 +8,12 @@ from PySide6.QtWidgets import QSizePolicy
 
 from knowngood.units import System
 from knowngood.widgets import Card
+from knowngood.widgets.grid import Grid
 from knowngood_calculator.core.saturation_table import (
     SaturationTable,
     round_temperatures_k,
     saturation_table,
 )
-from knowngood_calculator.panels.grid import Grid
 from knowngood_calculator.panels.saturation_card import SaturationCard
 from knowngood_calculator.panels.section import Section
 from knowngood_refdata.quantities import Kind, unit

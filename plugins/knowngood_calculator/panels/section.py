@@ -14,7 +14,7 @@ from knowngood_refdata.refrigerants import saturation
 from knowngood_refdata.states import fluid
 
 if TYPE_CHECKING:
-    from knowngood_calculator.core.air import LocalAir
+    from knowngood_refdata.local_air import LocalAir
     from knowngood_refdata.refrigerants import SaturationCurve
     from knowngood_refdata.states import Fluid
 

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 
 from knowngood.widgets import Card, QuantityEdit
+from knowngood.widgets.answer_line import AnswerLine
+from knowngood.widgets.form import form
 from knowngood_calculator.core.answers import saturation_temperature
 from knowngood_calculator.core.clamp_places import LiquidPlace, SuctionPlace
 from knowngood_calculator.core.sides import Side, subcooling_side, superheat_side
-from knowngood_calculator.panels.answer_line import AnswerLine
-from knowngood_calculator.panels.form import form
 from knowngood_calculator.panels.side_inputs import GaugeFields, PlaceFields, ProbeFields
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Estimate

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from knowngood.units import Units
-    from knowngood_calculator.core.air import LocalAir
+    from knowngood_refdata.local_air import LocalAir
     from knowngood_refdata.records import PressureInstrument, Thermometer
 
 DIGITAL_PERCENT = (0.1, 0.25, 0.5, 1.0)

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QComboBox, QHBoxLayout
 
 from knowngood.widgets import Card
+from knowngood.widgets.answer_line import sentence
+from knowngood.widgets.form import named, words
 from knowngood_calculator.core.answers import sides_in_order
-from knowngood_calculator.panels.answer_line import sentence
-from knowngood_calculator.panels.form import named, words
 from knowngood_calculator.panels.section import Section
 from knowngood_calculator.panels.side_card import HIGH, LOW, SideCard
 from knowngood_calculator.panels.window_choice import WindowChoice, line_temperatures_k

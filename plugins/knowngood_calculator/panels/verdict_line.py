@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from knowngood_calculator.panels.answer_line import AnswerLine
-from knowngood_calculator.panels.form import NAME_WIDTH
+from knowngood.widgets.answer_line import AnswerLine
+from knowngood.widgets.form import NAME_WIDTH
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget

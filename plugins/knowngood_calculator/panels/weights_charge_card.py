@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from knowngood.formatting import Shown
 from knowngood.units import System
 from knowngood.widgets import Card, QuantityEdit
+from knowngood.widgets.answer_line import AnswerLine
+from knowngood.widgets.form import form, words
 from knowngood_calculator.core.weights import (
     Attainable,
     Charged,
@@ -16,8 +18,6 @@ from knowngood_calculator.core.weights import (
     check_tolerance,
     net_mass,
 )
-from knowngood_calculator.panels.answer_line import AnswerLine
-from knowngood_calculator.panels.form import form, words
 from knowngood_calculator.panels.pairs import side_by_side
 from knowngood_calculator.panels.verdict_line import VerdictLine
 from knowngood_calculator.panels.weights_scales import ScaleChoice

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from knowngood.formatting import Shown
 from knowngood.widgets import Card, QuantityEdit
+from knowngood.widgets.answer_line import AnswerLine
+from knowngood.widgets.form import form, words
 from knowngood_calculator.core.cylinders import (
     CAUTIONS,
     OUT_OF_SCOPE,
@@ -15,8 +17,6 @@ from knowngood_calculator.core.cylinders import (
     liquid_full,
     specific_gravity,
 )
-from knowngood_calculator.panels.answer_line import AnswerLine
-from knowngood_calculator.panels.form import form, words
 from knowngood_calculator.panels.pairs import side_by_side, tell
 from knowngood_refdata.quantities import Kind
 

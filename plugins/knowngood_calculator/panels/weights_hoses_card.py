@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from knowngood.formatting import Shown
 from knowngood.units import System
 from knowngood.widgets import Card, QuantityEdit
+from knowngood.widgets.answer_line import AnswerLine
+from knowngood.widgets.form import form, words
 from knowngood_calculator.core.answers import Limit, saturation_pressure
 from knowngood_calculator.core.cylinders import Contents, hose_contents, vessel_contents
-from knowngood_calculator.panels.answer_line import AnswerLine
-from knowngood_calculator.panels.form import form, words
 from knowngood_calculator.panels.pairs import side_by_side, tell
 from knowngood_refdata.quantities import Kind
 

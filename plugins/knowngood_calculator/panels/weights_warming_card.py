@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QComboBox
 
 from knowngood.formatting import Shown
 from knowngood.widgets import Card, QuantityEdit
+from knowngood.widgets.form import form, words
 from knowngood_calculator.core.warming import RECORDS_FROM_KG, Equivalent, co2_equivalent, mass_of
-from knowngood_calculator.panels.form import form, words
 from knowngood_calculator.panels.pairs import side_by_side
 from knowngood_calculator.panels.verdict_line import VerdictLine
 from knowngood_refdata.facts import AssessmentReport, FactStanding, Gwp, gwp, laws

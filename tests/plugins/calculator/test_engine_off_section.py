@@ -13,9 +13,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from knowngood.units import System
+from knowngood.widgets.printing import sheet
 from knowngood_calculator.core.engine_off import CANNOT_TELL
 from knowngood_calculator.panels.engine_off_section import EngineOffSection
-from knowngood_calculator.panels.printing import sheet
 
 from .test_page import copy_button, number, reached_by_tab
 

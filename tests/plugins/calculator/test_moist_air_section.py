@@ -25,7 +25,7 @@ from knowngood_refdata.store import Store
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from knowngood_calculator.panels.answer_line import AnswerLine
+    from knowngood.widgets.answer_line import AnswerLine
     from knowngood_calculator.panels.moist_air_state_card import StateCard
     from knowngood_calculator.panels.page import CalculatorPage
 

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
     from PySide6.QtWidgets import QWidget
 
-    from knowngood_calculator.panels.answer_line import AnswerLine
+    from knowngood.widgets.answer_line import AnswerLine
     from knowngood_calculator.panels.page import CalculatorPage
     from knowngood_calculator.panels.saturation_card import SaturationCard
 

@@ -14,8 +14,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel
 
 from knowngood.units import System
+from knowngood.widgets.printing import sheet
 from knowngood_calculator.core.cylinders import CAUTIONS
-from knowngood_calculator.panels.printing import sheet
 from knowngood_calculator.panels.weights_section import WeightsSection
 from knowngood_refdata.records import SourceKind, SpecValue, Vehicle
 

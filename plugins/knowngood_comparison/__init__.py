@@ -1,0 +1,1 @@
+"""Two refrigerants compared: by properties, by published facts, and in the cars of the shop."""

@@ -1,0 +1,1 @@
+"""What is compared and how: no screen, no database."""
