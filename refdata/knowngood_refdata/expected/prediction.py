@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 READINGS_NEEDED = 4
 CARS_NEEDED = 3
 
+_ROUNDING = 1e-9
+"""Mean squares that differ by less are equal: rounding must not choose between two ways to a range."""
+
 
 @dataclass(frozen=True, slots=True)
 class Interval:
@@ -133,7 +136,7 @@ def _spread(readings: np.ndarray[tuple[int], np.dtype[np.float64]], cars: Sequen
     if n == k:
         return _pooled(readings)
     within = float(((readings - mean[car]) ** 2).sum() / (n - k))
-    if between <= within:
+    if between <= within * (1.0 + _ROUNDING):
         # No sign that cars differ: every reading is evidence of its own.
         return _pooled(readings)
     effective = (n - (count**2).sum() / n) / (k - 1.0)
