@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
+    from knowngood.api import Sheet
     from knowngood_refdata.records import Vehicle
     from knowngood_sessions.panels.mapping_dialog import MappingDialog
 
@@ -58,6 +59,12 @@ class OpenHost:
 
     def print_report(self, session_id: int, path: Path) -> None:
         path.write_text(self.report_html(session_id))
+
+    def sheet_pdf(self, sheet: Sheet, path: Path) -> None:
+        path.write_text(sheet.html)
+
+    def print_sheet(self, sheet: Sheet) -> None:
+        self.said.append(sheet.title)
 
     def close(self) -> None:
         self.drafts.close()
