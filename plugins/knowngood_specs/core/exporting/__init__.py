@@ -1,0 +1,1 @@
+"""Vehicles with their spec values written as tables that can be read back."""
