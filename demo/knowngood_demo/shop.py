@@ -15,10 +15,11 @@ from knowngood_demo.logs import conditions_of, skerry_session
 from knowngood_demo.readings import draw_conditions as draw
 from knowngood_demo.readings import one_of_many, visit
 from knowngood_demo.specs import vehicle_draft
+from knowngood_demo.tables import idle_test
 from knowngood_demo.visits import PLANS, Plan
 from knowngood_refdata.drafts import ReadingDraft, SessionDraft
 from knowngood_refdata.quantities import ZERO_CELSIUS_K
-from knowngood_refdata.queries import readings, sessions, vehicles
+from knowngood_refdata.queries import readings, sessions, tables, vehicles
 from knowngood_refdata.records import CompressorKind, Standing
 from knowngood_refdata.store import Store
 from knowngood_sessions.core.analysis import analyse
@@ -76,7 +77,7 @@ def ensure_library(path: Path, user: str = TECHNICIANS[0]) -> Path:
 
 
 def build_library(store: Store, plans: Sequence[Plan] = PLANS) -> None:
-    """Fill an empty library with the shop's vehicles, cars, known-good readings and two sessions.
+    """Fill an empty library: vehicles, cars, known-good readings, two sessions and a published table.
 
     Each plan of ``plans`` draws from a seed of its own: leaving some out does not change the others.
     """
@@ -84,6 +85,7 @@ def build_library(store: Store, plans: Sequence[Plan] = PLANS) -> None:
     units = {car: _add_units(store, ids[car], car) for car in CARS}
     for plan in plans:
         _add_visits(store, plan, ids[plan.car], units[plan.car])
+    tables.add(store, idle_test(SKERRY), vehicle_id=ids[SKERRY])
     _add_sessions(store, ids[SKERRY], units[SKERRY])
     if readings.readings(store, ids[SKERRY]):
         _retire_one(store, ids[SKERRY])

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import hashlib
 from datetime import UTC, date, datetime
 from enum import Enum
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import event, insert, inspect
 
-from knowngood_refdata.models.base import Audit, Stamped
+from knowngood_refdata.models.base import Audit, Base, Stamped
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -54,20 +55,63 @@ def _record(session: Session, _context: object) -> None:
         session.execute(insert(Audit), told)
 
 
+def stamps(session: Session) -> dict[str, Any]:
+    """The stamps of rows that are added in bulk, which the session does not see."""
+    now, who = datetime.now(UTC), session.info["who"]
+    return {
+        "version": 1,
+        "created_at": now,
+        "created_by": who,
+        "changed_at": now,
+        "changed_by": who,
+        "deleted_at": None,
+    }
+
+
+def note_added(session: Session, table: str, rows: list[dict[str, Any]]) -> None:
+    """Record rows that were added in bulk; each holds its columns by name, ``id`` among them."""
+    common = _common(session, table, "added")
+    told = [
+        {
+            **common,
+            "row_id": row["id"],
+            "before": {},
+            "after": {name: plain(value) for name, value in row.items() if name not in _BOOKKEEPING},
+        }
+        for row in rows
+    ]
+    _write(session, told)
+
+
+def note_deleted(session: Session, table: str, ids: list[int], at: datetime) -> None:
+    """Record rows that were marked as deleted in bulk."""
+    common = _common(session, table, "deleted")
+    before, after = {"deleted_at": None}, {"deleted_at": at.isoformat()}
+    told = [{**common, "row_id": number, "before": before, "after": after} for number in ids]
+    _write(session, told)
+
+
 def note_replaced(session: Session, table: str, row_id: int, before: dict[str, Any]) -> None:
     """Record what stood in a row that makes way for another and that someone had entered by hand."""
-    note = {
+    note = {**_common(session, table, "replaced"), "row_id": row_id, "before": before, "after": {}}
+    session.execute(insert(Audit), [note])
+
+
+def _write(session: Session, entries: list[dict[str, Any]]) -> None:
+    # Straight to the table: through the mapper it costs half as much again.
+    session.execute(insert(Base.metadata.tables[Audit.__tablename__]), entries)
+
+
+def _common(session: Session, table: str, action: str) -> dict[str, Any]:
+    """What the entries of one change to a table have in common."""
+    return {
         "at": datetime.now(UTC),
         "who": session.info["who"],
         "table_name": table,
-        "row_id": row_id,
-        "action": "replaced",
-        "before": before,
-        "after": {},
+        "action": action,
         "why": session.info["why"],
         "batch_id": session.info["batch"],
     }
-    session.execute(insert(Audit), [note])
 
 
 def _change(session: Session, row: Stamped, action: str) -> dict[str, Any]:
@@ -79,9 +123,9 @@ def _change(session: Session, row: Stamped, action: str) -> dict[str, Any]:
             continue
         history = state.attrs[column.key].history
         if action == "added" or history.has_changes():
-            after[column.key] = _plain(getattr(row, column.key))
+            after[column.key] = plain(getattr(row, column.key))
             if action == "changed":
-                before[column.key] = _plain(history.deleted[0] if history.deleted else None)
+                before[column.key] = plain(history.deleted[0] if history.deleted else None)
     return {
         "at": row.changed_at,
         "who": session.info["who"],
@@ -95,11 +139,13 @@ def _change(session: Session, row: Stamped, action: str) -> dict[str, Any]:
     }
 
 
-def _plain(value: Any) -> Any:
+def plain(value: Any) -> Any:
     """A column's value as JSON can hold it."""
     if isinstance(value, datetime | date):
         return value.isoformat()
     if isinstance(value, Enum):
         return value.value
+    if isinstance(value, bytes):
+        return f"<{len(value)} bytes, SHA-256 {hashlib.sha256(value).hexdigest()}>"
     # A number of numpy becomes a plain one; importing numpy to ask for its type would slow every start.
     return value.item() if hasattr(value, "item") else value

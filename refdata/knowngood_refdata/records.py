@@ -33,11 +33,15 @@ class SourceKind(StrEnum):
 
 
 class Standing(StrEnum):
-    """What a reading counts for: only *known-good* ones stand behind an expected range."""
+    """What a reading counts for: only *known-good* ones stand behind this shop's expected range.
+
+    *Imported* ones were known-good where they come from; they stay apart until someone here decides.
+    """
 
     CANDIDATE = "candidate"
     KNOWN_GOOD = "known-good"
     RETIRED = "retired"
+    IMPORTED = "imported"
 
 
 class CompressorKind(StrEnum):
@@ -281,6 +285,7 @@ class Unit:
     vin: str = ""
     fleet_number: str = ""
     note: str = ""
+    version: int = 1
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Generic
 
 from knowngood_refdata.vin_evidence import in_years, range_words
-from knowngood_refdata.vin_fitting import Grade
+from knowngood_refdata.vin_fitting import Grade, V, V_co
 from knowngood_refdata.vin_months import MonthSpan, month_after, month_before
 
 if TYPE_CHECKING:
@@ -19,6 +19,22 @@ if TYPE_CHECKING:
 
 _NAMED = 6
 """More alternatives than this are not read."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer(Generic[V_co]):
+    """One answer in words, with the fits that it leaves, in their order."""
+
+    words: str
+    left: tuple[Fit[V_co], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Question(Generic[V_co]):
+    """A question for the technician; without answers it only says what to look for on the car."""
+
+    words: str
+    answers: tuple[Answer[V_co], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,28 +52,42 @@ class _Question:
 
 
 def question_to_settle(fits: Sequence[Fit[Configuration]]) -> str:
-    """The question whose answer leaves the fewest configurations, in words for the technician.
+    """The question of `settling_question` with its answers, in one sentence; empty when none is left."""
+    question = settling_question(fits)
+    if question is None or not question.answers:
+        return "" if question is None else question.words
+    return f"{question.words} {_either([one.words for one in question.answers])}?"
 
-    Empty when one certain fit, one possible fit, or none is left. Among questions that settle as much, the
+
+def settling_question(fits: Sequence[Fit[V]]) -> Question[V] | None:
+    """The question whose answer leaves the fewest configurations, each answer with what it leaves.
+
+    None when one certain fit, one possible fit, or none is left. Among questions that settle as much, the
     one that is quickest to answer at the car comes first. What is not on record of a configuration leaves
     it possible under every answer.
     """
     remaining = [fit for fit in fits if fit.grade is Grade.CERTAIN]
     remaining = remaining or [fit for fit in fits if fit.grade is Grade.POSSIBLE]
     if len(remaining) < 2:
-        return ""
+        return None
     settling = [
         question
         for question in _questions(remaining)
         if len(set(question.left.values())) > 1 and question.expected_left < len(remaining)
     ]
     if not settling:
-        return (
+        return Question(
             f"The {len(remaining)} configurations left differ in nothing that can be asked for here. "
             "Which refrigerant and charge does the under-hood label print?"
         )
     best = min(settling, key=lambda question: round(question.expected_left, 6))
-    return f"{best.words} {_either(list(best.left))}?"
+    return Question(
+        best.words,
+        tuple(
+            Answer(words, tuple(remaining[place] for place in sorted(places)))
+            for words, places in best.left.items()
+        ),
+    )
 
 
 def _questions(fits: Sequence[AnyFit]) -> list[_Question]:
@@ -77,14 +107,11 @@ def _questions(fits: Sequence[AnyFit]) -> list[_Question]:
 
 
 def _by_word(words: str, fits: Sequence[AnyFit], word: Callable[[Configuration], str]) -> _Question:
-    told = [word(fit.vehicle) for fit in fits]
-    return _Question(
-        words,
-        {
-            answer: frozenset(place for place, other in enumerate(told) if other in (answer, ""))
-            for answer in sorted({answer for answer in told if answer})
-        },
-    )
+    told: dict[str, list[int]] = {}
+    for place, fit in enumerate(fits):
+        told.setdefault(word(fit.vehicle), []).append(place)
+    untold = told.pop("", [])
+    return _Question(words, {answer: frozenset([*told[answer], *untold]) for answer in sorted(told)})
 
 
 def _by_month(words: str, fits: Sequence[AnyFit]) -> _Question:

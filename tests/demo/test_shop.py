@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 
-from knowngood_checkup.core.compare import Outcome, compare_window
 from knowngood_demo.instruments import DIGITAL
 from knowngood_demo.logs import UNDERCHARGED, conditions_of, skerry_session
 from knowngood_demo.sessions import SUMMER_DAY
 from knowngood_demo.shop import build_library, ensure_library
 from knowngood_demo.visits import PLANS
-from knowngood_refdata.queries import pairs, readings, sessions, vehicles
+from knowngood_refdata.expected.comparison import compare_window
+from knowngood_refdata.expected.outcome import Outcome
+from knowngood_refdata.published.answering import answer
+from knowngood_refdata.published.set_up import Today
+from knowngood_refdata.queries import pairs, readings, sessions, tables, vehicles
 from knowngood_refdata.queries.pairs import Likeness
 from knowngood_refdata.records import Quantity, SourceKind, Standing
 from knowngood_refdata.store import Store
@@ -23,8 +27,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from knowngood_checkup.core.compare import WindowComparison
     from knowngood_demo.design import Faults
+    from knowngood_refdata.expected.comparison import WindowComparison
     from knowngood_refdata.records import Reading, Vehicle
 
 USER = "Ida Quill"
@@ -102,6 +106,15 @@ def test_one_model_was_built_with_either_refrigerant_and_holds_readings_of_both(
     assert closest.first.family_id == closest.second.family_id
     for car in (closest.first, closest.second):
         assert len(known_good(store, car)) >= 6
+
+
+def test_one_published_table_is_held_and_answers_only_inside_its_rows(store: Store, skerry: Vehicle) -> None:
+    (held,) = tables.tables(store, skerry.id)
+    assert held.table is not None
+    assert (held.generic, held.citation) == (False, "Tarn workshop data, section 82")
+    summer = Today(conditions_of(SUMMER_DAY), engine_rpm=780.0, refrigerant="R-1234yf")
+    assert len(answer(held.table, summer).given) == 3
+    assert "at rest" in answer(held.table, replace(summer, at_rest=True)).outcomes[0].refusal
 
 
 def test_every_known_good_reading_says_who_decided_and_why(store: Store) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime  # noqa: TC003 - the mapper reads the annotations
 from typing import Any
 
-from sqlalchemy import ForeignKey, Index, LargeBinary, UniqueConstraint
+from sqlalchemy import ForeignKey, Index, LargeBinary, UniqueConstraint, text
 from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from knowngood_refdata.models.base import Base, Stamped
@@ -39,7 +39,15 @@ class Configuration(Stamped, Base):
     """
 
     __tablename__ = "configuration"
-    __table_args__ = (Index("ix_configuration_sort_key", "sort_key", "id"),)
+    __table_args__ = (
+        Index("ix_configuration_sort_key", "sort_key", "id"),
+        Index(
+            "ix_configuration_deleted",
+            "deleted_at",
+            sqlite_where=text("deleted_at IS NOT NULL"),
+            postgresql_where=text("deleted_at IS NOT NULL"),
+        ),
+    )
 
     id: Mapped[int] = mapped_column(primary_key=True)
     maker_id: Mapped[int] = mapped_column(ForeignKey("maker.id"), index=True)

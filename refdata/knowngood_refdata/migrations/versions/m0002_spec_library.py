@@ -89,6 +89,14 @@ def upgrade() -> None:
     )
     _fill_sort_keys()
     op.create_index("ix_configuration_sort_key", "configuration", ["sort_key", "id"])
+    deleted = sa.text("deleted_at IS NOT NULL")
+    op.create_index(
+        "ix_configuration_deleted",
+        "configuration",
+        ["deleted_at"],
+        sqlite_where=deleted,
+        postgresql_where=deleted,
+    )
     _make_search_index()
 
 
