@@ -8,10 +8,19 @@ destroys one at the same moment: each then holds a lock that the other waits for
 from __future__ import annotations
 
 import gc
+import math
+import time
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer
 
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
 _EVERY_MS = 250
+_OLDEST = 2
+_REST = 50.0
+"""A full collection is followed by this many times its duration without one: two percent of the time."""
 
 
 class GuiGarbage(QObject):
@@ -20,9 +29,10 @@ class GuiGarbage(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._held = False
+        self._collector = Collector()
         self._timer = QTimer(self)
         self._timer.setInterval(_EVERY_MS)
-        self._timer.timeout.connect(collect_what_is_due)
+        self._timer.timeout.connect(self._collector.collect_what_is_due)
 
     def hold(self) -> None:
         """Stop the collector from running wherever it likes; a second call changes nothing."""
@@ -40,11 +50,31 @@ class GuiGarbage(QObject):
             gc.enable()
 
 
-def collect_what_is_due() -> None:
-    """Collect the oldest generation whose count has passed its threshold, as the collector itself would."""
-    for generation, (count, threshold) in reversed(
-        list(enumerate(zip(gc.get_count(), gc.get_threshold(), strict=True)))
-    ):
-        if threshold and count > threshold:
-            gc.collect(generation)
+class Collector:
+    """Collects what is due, and the oldest generation so seldom that it takes a small share of the time.
+
+    A full collection looks at everything there is: with a large import in memory that takes a fifth of a
+    second, in which the window would stand still. CPython itself waits until a quarter has been added, which
+    cannot be asked from outside; waiting in proportion to what the last one took comes to the same.
+    """
+
+    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
+        self._clock = clock
+        self._next_full = -math.inf
+
+    def collect_what_is_due(self) -> None:
+        """Collect the oldest generation whose count has passed its threshold, as the collector would."""
+        counts = list(enumerate(zip(gc.get_count(), gc.get_threshold(), strict=True)))
+        for generation, (count, threshold) in reversed(counts):
+            if not threshold or count <= threshold:
+                continue
+            begun = self._clock()
+            if generation == _OLDEST:
+                if begun < self._next_full:
+                    continue
+                gc.collect(generation)
+                ended = self._clock()
+                self._next_full = ended + _REST * (ended - begun)
+            else:
+                gc.collect(generation)
             return

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 from PySide6.QtCore import QObject
 
-from knowngood.garbage import GuiGarbage, collect_what_is_due
+from knowngood.garbage import Collector, GuiGarbage
 from knowngood.tasks import Tasks
 
 if TYPE_CHECKING:
@@ -103,6 +103,27 @@ def test_a_collector_that_is_off_stays_off(qapp: object) -> None:
         garbage.hold()
         garbage.release()
         assert not gc.isenabled()
-        collect_what_is_due()
+        Collector().collect_what_is_due()
     finally:
         gc.enable()
+
+
+def test_a_full_collection_is_followed_by_a_rest_in_proportion(monkeypatch: pytest.MonkeyPatch) -> None:
+    now, collected = [0.0], []
+
+    def collect(generation: int) -> None:
+        collected.append(generation)
+        now[0] += 0.2
+
+    monkeypatch.setattr(gc, "collect", collect)
+    monkeypatch.setattr(gc, "get_count", lambda: (900, 20, 20))
+    monkeypatch.setattr(gc, "get_threshold", lambda: (700, 10, 10))
+    collector = Collector(lambda: now[0])
+    collector.collect_what_is_due()
+    now[0] += 5.0
+    collector.collect_what_is_due()
+    # A younger generation is collected in between, so that ordinary garbage does not pile up.
+    assert collected == [2, 1]
+    now[0] += 6.0
+    collector.collect_what_is_due()
+    assert collected == [2, 1, 2]

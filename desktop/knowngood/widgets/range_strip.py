@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from html import escape
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
@@ -73,7 +74,7 @@ class RangeStrip(QWidget):
         super().__init__(parent)
         self._row = row
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setToolTip(row.detail)
+        self.setToolTip(_tip(row.detail))
         self.setAccessibleName(f"{row.name}: {row.value_text}, {row.word}")
         self.setAccessibleDescription(row.detail)
 
@@ -170,25 +171,36 @@ class RangeStripList(QWidget):
             self._add(index, row)
 
     def _add(self, index: int, row: StripRow) -> None:
-        value = QLabel(row.value_text)
+        value = _plain(row.value_text)
         value.setStyleSheet("font-weight: 600;")
         value.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        word = QLabel(row.word)
+        word = _plain(row.word)
         if row.word in FINDINGS:
             word.setStyleSheet(f"color: {theme.RUST}; font-weight: 700;")
         elif row.word != INSIDE:
             word.setStyleSheet(f"color: {theme.QUIET};")
-        word.setToolTip(row.detail)
-        name = QLabel(row.name[:1].upper() + row.name[1:])
+        word.setToolTip(_tip(row.detail))
+        name = _plain(row.name[:1].upper() + row.name[1:])
         line = 2 * index
         for column, widget in enumerate((name, value, RangeStrip(row), word)):
             self._grid.addWidget(widget, line, column)
         self._grid.setRowMinimumHeight(line, 29)
         if row.reason:
-            reason = QLabel(row.reason)
+            reason = _plain(row.reason)
             reason.setObjectName("quiet")
             reason.setWordWrap(True)
             self._grid.addWidget(reason, line + 1, 2, 1, 2)
+
+
+def _plain(text: str) -> QLabel:
+    # A name or a reason may hold what somebody typed or imported: markup in it stays text.
+    label = QLabel(text)
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    return label
+
+
+def _tip(text: str) -> str:
+    return escape(text, quote=False) if "<" in text else text
 
 
 def _triangle(x: float, y: float, down: int) -> QPolygonF:
