@@ -7,16 +7,16 @@ from typing import TYPE_CHECKING
 
 from knowngood.api import ReportSection
 from knowngood.formatting import clock
-from knowngood_checkup.core.compare import Outcome
 from knowngood_checkup.gather import SessionCheck, check_session
 from knowngood_checkup.svg import strip_svg
 from knowngood_checkup.words import range_text, response_text, sheet_text, value_text
+from knowngood_refdata.expected.outcome import Outcome
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from knowngood.formatting import System
-    from knowngood_checkup.core.compare import QuantityComparison, WindowComparison
+    from knowngood_refdata.expected.comparison import QuantityComparison, WindowComparison
     from knowngood_refdata.store import Store
 
 HEADINGS = ("Quantity", "This session (95 %)", "", "Outcome", "90 % range of known-good readings")

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from knowngood_checkup.core.compare import EXPANSION, Outcome, QuantityComparison
+from knowngood_refdata.expected.outcome import EXPANSION, Outcome
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+
+    from knowngood_refdata.expected.comparison import QuantityComparison
 
 WIDTH, HEIGHT = 220, 22
 _INK, _RUST, _TRACK, _OUTER, _INNER, _TICK, _QUIET = (

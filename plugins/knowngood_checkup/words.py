@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from knowngood.formatting import System
-    from knowngood_checkup.core.compare import QuantityComparison, WindowComparison
     from knowngood_checkup.gather import SessionCheck
+    from knowngood_refdata.expected.comparison import QuantityComparison, WindowComparison
     from knowngood_refdata.records import Estimate
 
 CAUTION = (

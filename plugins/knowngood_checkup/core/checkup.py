@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from knowngood_checkup.core.compare import Outcome, WindowComparison, compare_window
 from knowngood_checkup.core.plane import Ellipse, KnownGoodResponse, Leg, ellipse, known_good_responses
+from knowngood_refdata.expected.comparison import WindowComparison, compare_window
+from knowngood_refdata.expected.outcome import Outcome
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
     from knowngood.api import Host
     from knowngood_checkup.core.checkup import ResponseComparison
-    from knowngood_checkup.core.compare import WindowComparison
+    from knowngood_refdata.expected.comparison import WindowComparison
 
 LEGEND = (
     "dot: this session, bar: its uncertainty (95 %)   \N{MIDDLE DOT}   green: 50 % and 90 % range   "

@@ -5,16 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from knowngood.widgets import PlaneEllipse, PlaneView, StripRow
-from knowngood_checkup.core.compare import EXPANSION, Outcome
 from knowngood_checkup.words import range_text
+from knowngood_refdata.expected.outcome import EXPANSION, Outcome
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Quantity, Verdict
 
 if TYPE_CHECKING:
     from knowngood.units import Units
     from knowngood_checkup.core.checkup import ResponseComparison
-    from knowngood_checkup.core.compare import QuantityComparison, WindowComparison
     from knowngood_checkup.core.plane import Ellipse
+    from knowngood_refdata.expected.comparison import QuantityComparison, WindowComparison
 
 LEVEL_LOW_SHARE, LEVEL_HIGH_SHARE = 0.03, 0.05
 """A side counts as staying level within these shares of its pressure (common practice, no source)."""

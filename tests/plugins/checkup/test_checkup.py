@@ -7,7 +7,7 @@ from dataclasses import replace
 from knowngood_checkup.core.checkup import check
 from knowngood_refdata.records import Estimate, Findings, Quantity
 
-from .test_compare import HEALTHY, IDLE, RESPONSE, SUMMER, book, pressures
+from .test_plane import HEALTHY, IDLE, RESPONSE, SUMMER, book, pressures
 
 
 def window(subcooling: float, **changes: object) -> object:

@@ -31,7 +31,7 @@ from knowngood_refdata.records import (
 )
 from knowngood_refdata.store import Store
 
-from .test_compare import DAY, HEALTHY, IDLE, RESPONSE, SUMMER, pressures
+from .test_plane import DAY, HEALTHY, IDLE, RESPONSE, SUMMER, pressures
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
