@@ -40,7 +40,10 @@ class Family:
 
 @dataclass(frozen=True, slots=True)
 class Car:
-    """One configuration; ``book_kg`` is the charge the book prints where it differs from the label."""
+    """One configuration; ``book_kg`` is the charge the book prints where it differs from the label.
+
+    ``build`` holds the first and last month of a split within a model, ``2020-09``, empty without one.
+    """
 
     family: Family
     model: str
@@ -53,6 +56,8 @@ class Car:
     book_kg: float | None = None
     idle_rpm: float = 800.0
     note: str = ""
+    vin_pattern: str = ""
+    build: tuple[str, str] = ("", "")
 
     @property
     def design(self) -> LoopDesign:
@@ -150,12 +155,24 @@ _BRACKEN = Family(
     oil="PAG 46, 180 mL",
 )
 
-SKERRY = Car(_SKERRY, "Skerry", "1.6 petrol", (2021, 2023), 0.470, idle_rpm=780.0)
+SKERRY = Car(
+    _SKERRY,
+    "Skerry",
+    "1.6 petrol",
+    (2021, 2023),
+    0.470,
+    idle_rpm=780.0,
+    vin_pattern="XDEMT01",
+    build=("2020-09", ""),
+)
 PLOVER = Car(_PLOVER, "Plover", "1.8 petrol", (2011, 2016), 0.680)
+
+_WADERS = "XDEMF"
+"""What every Wader's VIN begins with: it tells neither engine nor market, so that a question settles it."""
 
 CARS: tuple[Car, ...] = (
     SKERRY,
-    Car(_SKERRY, "Skerry", "1.4 hybrid", (2021, 2023), 0.485, idle_rpm=900.0),
+    Car(_SKERRY, "Skerry", "1.4 hybrid", (2021, 2023), 0.485, idle_rpm=900.0, vin_pattern="XDEMT02"),
     Car(
         _SKERRY,
         "Skerry",
@@ -165,15 +182,35 @@ CARS: tuple[Car, ...] = (
         book_kg=0.520,
         idle_rpm=780.0,
         note="The label and the book disagree: the label on the car prevails.",
+        vin_pattern="XDEMT03",
+        build=("", "2020-08"),
     ),
     Car(_SKERRY, "Gill", "1.6 petrol", (2020, None), 0.470, idle_rpm=780.0),
     Car(_RILL, "Rill", "electric", (2022, None), 0.600, 0.020),
     Car(_RILL, "Rill Estate", "electric", (2023, None), 0.900, 0.020, "dual evaporator"),
     PLOVER,
     Car(_PLOVER, "Plover Estate", "1.8 petrol", (2012, 2016), 0.700),
-    Car(_WADER, "Wader", "1.2 petrol", (2017, 2022), 0.520, idle_rpm=820.0),
-    Car(_WADER, "Wader", "1.5 diesel", (2017, 2022), 0.520, idle_rpm=830.0, market="export"),
+    Car(_WADER, "Wader", "1.2 petrol", (2017, 2022), 0.520, idle_rpm=820.0, vin_pattern=_WADERS),
+    Car(
+        _WADER,
+        "Wader",
+        "1.5 diesel",
+        (2017, 2022),
+        0.520,
+        idle_rpm=830.0,
+        market="export",
+        vin_pattern=_WADERS,
+    ),
     Car(_BRACKEN, "Bracken", "2.0 diesel", (2014, 2019), 0.750, 0.025),
     Car(_BRACKEN, "Bracken High Roof", "2.0 diesel", (2014, 2019), 1.150, 0.025, "dual evaporator"),
-    Car(_WADER_EXPORT, "Wader", "1.2 petrol", (2017, 2022), 0.570, idle_rpm=820.0, market="export"),
+    Car(
+        _WADER_EXPORT,
+        "Wader",
+        "1.2 petrol",
+        (2017, 2022),
+        0.570,
+        idle_rpm=820.0,
+        market="export",
+        vin_pattern=_WADERS,
+    ),
 )
