@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from knowngood_refdata.queries import readings, sessions, vehicles
+from knowngood_refdata.queries import filters, readings, sessions, vehicles
 from knowngood_refdata.records import Standing
 from knowngood_specs.core.form import same_vehicle
 
@@ -32,6 +32,11 @@ def evidence(store: Store, vehicle_id: int) -> Evidence:
     """What the book knows about a vehicle."""
     known_good, cars = readings.count(store, vehicle_id, Standing.KNOWN_GOOD)
     return Evidence(known_good, cars, sessions.count(store, vehicle_id))
+
+
+def filter_choices(store: Store) -> dict[filters.Choice, tuple[str, ...]]:
+    """What the library holds for each filter of the list."""
+    return {one: filters.choices(store, one) for one in filters.Choice}
 
 
 def add_new_vehicle(store: Store, draft: VehicleDraft) -> Vehicle:

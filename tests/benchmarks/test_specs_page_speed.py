@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 import pytest
-from large_library import fill
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QListView
+from tests.benchmarks.large_library import fill
 
 from knowngood.bench import Bench
 from knowngood.drafts import Drafts

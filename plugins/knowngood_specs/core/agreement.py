@@ -11,7 +11,7 @@ from knowngood_refdata.records import SourceKind
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from knowngood_refdata.records import SpecValue
+    from knowngood_refdata.records import SpecDecided, SpecValue
 
 SHORT_KIND = {
     SourceKind.UNDER_HOOD_LABEL: "label",
@@ -61,12 +61,16 @@ def printed_step(spec: SpecValue) -> float:
     return abs(spec.value) / number * 10.0**-decimals if number else 0.0
 
 
-def conflict_sentence(values: Sequence[SpecValue]) -> str:
+def conflict_sentence(values: Sequence[SpecValue], decided: SpecDecided | None = None) -> str:
     """Conflicting values side by side with what to do about it; empty when they agree."""
     if not conflicts(values):
         return ""
     beside = " \N{MIDDLE DOT} ".join(f"{SHORT_KIND[one.source_kind]} {one.as_printed}" for one in values)
-    return f"{beside}: they differ; {_advice(values)}"
+    chosen = next((one for one in values if decided is not None and one.id == decided.spec_id), None)
+    if chosen is None or decided is None:
+        return f"{beside}: they differ; {_advice(values)}"
+    reason = decided.why.rstrip(".")
+    return f"{beside}: they differ; {decided.who} decided for {chosen.as_printed}: {reason}."
 
 
 def _advice(values: Sequence[SpecValue]) -> str:

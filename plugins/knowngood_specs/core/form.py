@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 from knowngood_refdata.drafts import SpecDraft, VehicleDraft
 from knowngood_refdata.quantities import Kind, UnknownUnit, unit
 from knowngood_refdata.records import SourceKind
+from knowngood_refdata.vin_months import read_build_month
+from knowngood_refdata.vin_patterns import unreadable_in
 from knowngood_specs.core.fields import (
     CHARGE,
     COMPRESSOR,
@@ -44,11 +46,12 @@ class SourceForm:
     kind: str = ""
     citation: str = ""
     revision: str = ""
+    page: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class VehicleForm:
-    """The form of a new vehicle, every entry as typed."""
+    """The form of a vehicle, every entry as typed."""
 
     make: str = ""
     model: str = ""
@@ -67,27 +70,18 @@ class VehicleForm:
     source_kind: str = ""
     citation: str = ""
     revision: str = ""
+    page: str = ""
+    build_from: str = ""
+    build_to: str = ""
+    generation: str = ""
+    body: str = ""
+    vin_pattern: str = ""
+    notes: str = ""
 
     @property
     def source(self) -> SourceForm:
         """The source of all spec values of the form."""
-        return SourceForm(self.source_kind, self.citation, self.revision)
-
-
-@dataclass(frozen=True, slots=True)
-class ValueForm:
-    """The form of a further spec value, every entry as typed."""
-
-    field: str = CHARGE.name
-    as_printed: str = ""
-    source_kind: str = ""
-    citation: str = ""
-    revision: str = ""
-
-    @property
-    def source(self) -> SourceForm:
-        """The source of the value."""
-        return SourceForm(self.source_kind, self.citation, self.revision)
+        return SourceForm(self.source_kind, self.citation, self.revision, self.page)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,34 +110,29 @@ SPEC_ENTRIES = {
 """The entries of `VehicleForm` that become spec values."""
 
 
-def as_mapping(form: VehicleForm | ValueForm) -> dict[str, str]:
-    """The entries of a form by name, to be kept until it is saved."""
-    return {one.name: getattr(form, one.name) for one in fields(form)}
-
-
 def vehicle_form(kept: Mapping[str, object]) -> VehicleForm:
     """The form from what was kept of it; what no longer fits is left out."""
-    return VehicleForm(**_texts(kept, VehicleForm))
-
-
-def value_form(kept: Mapping[str, object]) -> ValueForm:
-    """The form from what was kept of it; what no longer fits is left out."""
-    return ValueForm(**_texts(kept, ValueForm))
+    names = {one.name for one in fields(VehicleForm)}
+    return VehicleForm(
+        **{name: text for name, text in kept.items() if name in names and isinstance(text, str)}
+    )
 
 
 def read_vehicle(form: VehicleForm, read_amount: ReadAmount) -> Checked[VehicleDraft]:
     """The draft of a new vehicle with its spec values, or everything that stands against it."""
     problems: list[Problem] = []
-    problems += _missing(form.make, "make", "Name the make.")
-    problems += _missing(form.model, "model", "Name the model.")
+    problems += missing(form.make, "make", "Name the make.")
+    problems += missing(form.model, "model", "Name the model.")
     year_from = _year(form.year_from, "year_from", "Give the first year, four digits.", problems)
     year_to = None
     if form.year_to.strip():
         year_to = _year(form.year_to, "year_to", "", problems)
         if year_from is not None and year_to is not None and year_to < year_from:
             problems.append(Problem("year_to", f"The last year, {year_to}, lies before the first."))
-    printed = {name: text for name in SPEC_ENTRIES if (text := _clean(getattr(form, name)))}
-    kind = _source(form.source, "these values", problems) if printed else None
+    build_from, build_to = _build_months(form, problems)
+    problems += _patterns(form.vin_pattern)
+    printed = {name: text for name in SPEC_ENTRIES if (text := clean(getattr(form, name)))}
+    kind = kind_of_source(form.source, "these values", problems) if printed else None
     specs = tuple(
         spec
         for name, text in printed.items()
@@ -153,29 +142,45 @@ def read_vehicle(form: VehicleForm, read_amount: ReadAmount) -> Checked[VehicleD
         return Checked(None, tuple(problems))
     return Checked(
         VehicleDraft(
-            make=_clean(form.make),
-            model=_clean(form.model),
-            engine=_clean(form.engine),
+            make=clean(form.make),
+            model=clean(form.model),
+            engine=clean(form.engine),
             year_from=year_from,
             year_to=year_to,
-            market=_clean(form.market),
-            evaporators=_clean(form.evaporators),
-            maker=_clean(form.maker),
-            family=_clean(form.family),
+            market=clean(form.market),
+            evaporators=clean(form.evaporators),
+            maker=clean(form.maker),
+            family=clean(form.family),
+            notes=form.notes.strip(),
             specs=specs,
+            build_from=build_from,
+            build_to=build_to,
+            generation=clean(form.generation),
+            body=clean(form.body),
+            vin_pattern=clean(form.vin_pattern).upper(),
         )
     )
 
 
-def read_value(form: ValueForm, read_amount: ReadAmount) -> Checked[SpecDraft]:
-    """The draft of a further spec value, or everything that stands against it."""
-    problems: list[Problem] = []
-    name, text = _clean(form.field).casefold(), _clean(form.as_printed)
-    problems += _missing(name, "field", "Say which field the value belongs to.")
-    problems += _missing(text, "as_printed", "Write the value as it is printed, with its unit.")
-    kind = _source(form.source, "this value", problems)
-    spec = _spec(name, "as_printed", text, kind, form.source, read_amount, problems) if text else None
-    return Checked(None if problems else spec, tuple(problems))
+def form_of(vehicle: Vehicle) -> VehicleForm:
+    """A vehicle's own data as a form would hold them, without its spec values."""
+    return VehicleForm(
+        make=vehicle.make,
+        model=vehicle.model,
+        engine=vehicle.engine,
+        year_from=str(vehicle.year_from),
+        year_to="" if vehicle.year_to is None else str(vehicle.year_to),
+        market=vehicle.market,
+        evaporators=vehicle.evaporators,
+        maker="" if vehicle.maker == vehicle.make else vehicle.maker,
+        family=vehicle.family,
+        build_from=vehicle.build_from,
+        build_to=vehicle.build_to,
+        generation=vehicle.generation,
+        body=vehicle.body,
+        vin_pattern=vehicle.vin_pattern,
+        notes=vehicle.notes,
+    )
 
 
 def same_vehicle(draft: VehicleDraft, held: Iterable[Vehicle]) -> Vehicle | None:
@@ -185,8 +190,9 @@ def same_vehicle(draft: VehicleDraft, held: Iterable[Vehicle]) -> Vehicle | None
 
 
 def _identity(one: Vehicle | VehicleDraft) -> tuple[object, ...]:
-    names = (one.make, one.model, one.engine, one.market, one.evaporators)
-    return (*(name.casefold().strip() for name in names), one.year_from, one.year_to)
+    names = (one.make, one.model, one.engine, one.market, one.evaporators, one.generation, one.body)
+    folded = (name.casefold().strip() for name in names)
+    return (*folded, one.year_from, one.year_to, one.build_from, one.build_to)
 
 
 def _spec(
@@ -212,7 +218,16 @@ def _spec(
         value = volume_in(text)
     if kind is None:
         return None
-    return SpecDraft(field, value, text, kind, _clean(source.citation), tolerance, _clean(source.revision))
+    return SpecDraft(
+        field,
+        value,
+        text,
+        kind,
+        clean(source.citation),
+        tolerance,
+        clean(source.revision),
+        page=clean(source.page),
+    )
 
 
 def read_charge(text: str, read_amount: ReadAmount) -> tuple[float, float | None]:
@@ -266,11 +281,12 @@ def volume_in(text: str) -> float | None:
         return None
 
 
-def _source(source: SourceForm, of_what: str, problems: list[Problem]) -> SourceKind | None:
+def kind_of_source(source: SourceForm, of_what: str, problems: list[Problem]) -> SourceKind | None:
+    """The kind of a source; what is wrong with the source is added to the problems."""
     kind = next((one for one in SourceKind if one == source.kind), None)
     if kind is None:
         problems.append(Problem("source_kind", f"Choose the kind of source of {of_what}."))
-    problems += _missing(
+    problems += missing(
         source.citation, "citation", f"Say where {of_what} can be found: the label, or book and page."
     )
     return kind
@@ -287,14 +303,37 @@ def _year(text: str, entry: str, when_empty: str, problems: list[Problem]) -> in
     return int(clean)
 
 
-def _missing(text: str, entry: str, words: str) -> list[Problem]:
+def _build_months(form: VehicleForm, problems: list[Problem]) -> tuple[str, str]:
+    read: dict[str, str] = {}
+    for entry, text in (("build_from", form.build_from), ("build_to", form.build_to)):
+        try:
+            read[entry] = read_build_month(text)
+        except ValueError:
+            words = f"'{text.strip()}' is no build month: write it as on the door label, 06/21 or 2021-06."
+            problems.append(Problem(entry, words))
+            read[entry] = ""
+    first, last = read["build_from"], read["build_to"]
+    if first and last and last < first:
+        problems.append(Problem("build_to", f"The last build month, {last}, lies before the first."))
+    return first, last
+
+
+def _patterns(text: str) -> list[Problem]:
+    wrong = unreadable_in(text)
+    if not wrong:
+        return []
+    words = (
+        f"'{wrong[0]}' is no VIN pattern: the characters of the VIN from the first on, ? for any, at most "
+        "17, without I, O and Q."
+    )
+    return [Problem("vin_pattern", words)]
+
+
+def missing(text: str, entry: str, words: str) -> list[Problem]:
+    """The problem of an entry that must not be empty, if it is."""
     return [] if text.strip() else [Problem(entry, words)]
 
 
-def _clean(text: str) -> str:
+def clean(text: str) -> str:
+    """A typed line without blanks around it, and with single ones within."""
     return " ".join(text.split())
-
-
-def _texts(kept: Mapping[str, object], form: type[VehicleForm] | type[ValueForm]) -> dict[str, str]:
-    names = {one.name for one in fields(form)}
-    return {name: text for name, text in kept.items() if name in names and isinstance(text, str)}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QLineEdit,
+    QPlainTextEdit,
     QPushButton,
     QScrollArea,
     QSizePolicy,
@@ -20,7 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from knowngood.widgets import Card
-from knowngood_refdata.errors import StoreError
+from knowngood_refdata.errors import Conflict, StoreError
 from knowngood_refdata.records import SourceKind
 
 if TYPE_CHECKING:
@@ -28,8 +29,13 @@ if TYPE_CHECKING:
 
     from knowngood_specs.core.form import Problem
 
+Entry = QLineEdit | QComboBox | QPlainTextEdit
+"""What a form can be filled in with."""
+
+EntryKind = TypeVar("EntryKind", QLineEdit, QComboBox, QPlainTextEdit)
+
 COMPLETE = "Everything needed is here."
-KEPT = "What you type is kept when you close this dialog, and saved only by the Save button."
+KEPT = "What you type is kept when you close this dialog. Nothing is stored before you press {}."
 
 
 class FormDialog(QDialog):
@@ -41,6 +47,8 @@ class FormDialog(QDialog):
     ----------
     discarded
         True when the reader chose to throw away what was typed.
+    refused
+        True when the library refused to store: what is shown may no longer be what it holds.
     """
 
     def __init__(
@@ -49,12 +57,15 @@ class FormDialog(QDialog):
         super().__init__(parent)
         self.setWindowTitle(title)
         self.discarded = False
+        self.refused = False
         self._keep = keep
         self._tried = False
-        self._entries: dict[str, QLineEdit | QComboBox] = {}
+        self._filling = False
+        self._entries: dict[str, Entry] = {}
         self.form = QHBoxLayout()
         self._notes, self._echo, self._trouble = QLabel(), QLabel(), QLabel()
         self._trouble.setObjectName("problem")
+        self.after_trouble = QVBoxLayout()
         for label in (self._notes, self._echo, self._trouble):
             label.setWordWrap(True)
             label.setTextFormat(Qt.TextFormat.PlainText)
@@ -73,7 +84,11 @@ class FormDialog(QDialog):
         """Save the form. Raises a `StoreError` or ValueError with words when nothing was saved."""
         raise NotImplementedError
 
-    def entry(self, name: str, widget: QLineEdit | QComboBox) -> QLineEdit | QComboBox:
+    def met_conflict(self, error: Conflict) -> str:
+        """What to say when someone else changed the record since it was opened."""
+        return f"{error} What you typed is still here."
+
+    def entry(self, name: str, widget: EntryKind) -> EntryKind:
         """Register an entry under the name that its problems carry."""
         self._entries[name] = widget
         if isinstance(widget, QComboBox):
@@ -86,11 +101,26 @@ class FormDialog(QDialog):
         """Everything as typed, by the names of the entries."""
         return {name: _text(widget) for name, widget in self._entries.items()}
 
-    def begin(self, kept: Mapping[str, object] | None) -> None:
-        """Fill in what was kept of an earlier attempt and start to check."""
-        for name, text in (kept or {}).items():
+    def name_button(self, text: str) -> None:
+        """Say on the button what it does."""
+        self.save_button.setText(text)
+        self._kept.setText(KEPT.format(text))
+
+    def write(self, entries: Mapping[str, object]) -> None:
+        """Fill in entries by name; those that the form does not have are left out."""
+        for name, text in entries.items():
             if name in self._entries and isinstance(text, str):
                 _write(self._entries[name], text)
+
+    def begin(self, kept: Mapping[str, object] | None, on_record: Mapping[str, object] | None = None) -> None:
+        """Fill in what is on record, then what was kept of an earlier attempt, and start to check.
+
+        What is on record was not typed: it is not kept.
+        """
+        self._filling = True
+        self.write(on_record or {})
+        self._filling = False
+        self.write(kept or {})
         self._discard.setVisible(bool(kept))
         self._show()
 
@@ -103,29 +133,36 @@ class FormDialog(QDialog):
             return
         try:
             self.store()
+        except Conflict as error:
+            self.refused = True
+            self._trouble.setText(self.met_conflict(error))
+            return
         except (StoreError, ValueError) as error:
+            self.refused = True
             self._trouble.setText(f"{error} What you typed is still here.")
             return
         super().accept()
 
     def _lay_out(self) -> None:
         buttons = QDialogButtonBox()
-        save = buttons.addButton("Save", QDialogButtonBox.ButtonRole.AcceptRole)
-        save.setObjectName("main")
+        self.save_button: QPushButton = buttons.addButton("Save", QDialogButtonBox.ButtonRole.AcceptRole)
+        self.save_button.setObjectName("main")
         buttons.addButton("Close", QDialogButtonBox.ButtonRole.RejectRole)
         self._discard = QPushButton("Discard what was typed")
         self._discard.setAutoDefault(False)
         self._discard.clicked.connect(self._throw_away)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
-        quiet = QLabel(KEPT)
-        quiet.setObjectName("quiet")
-        quiet.setWordWrap(True)
+        self._kept = QLabel()
+        self._kept.setObjectName("quiet")
+        self._kept.setWordWrap(True)
+        self.name_button("Save")
         self._card.setFixedWidth(290)
         for widget in (self._echo, self._notes, self._trouble):
             self._card.body.addWidget(widget)
+        self._card.body.addLayout(self.after_trouble)
         self._card.body.addStretch(1)
-        self._card.body.addWidget(quiet)
+        self._card.body.addWidget(self._kept)
         page = QWidget()
         page.setObjectName("page")
         page.setLayout(self.form)
@@ -148,6 +185,8 @@ class FormDialog(QDialog):
         layout.addLayout(below)
 
     def _edited(self) -> None:
+        if self._filling:
+            return
         self._keep(self.entries())
         self._discard.setVisible(True)
         self._trouble.clear()
@@ -178,6 +217,16 @@ def text_entry(hint: str = "", *, name: str) -> QLineEdit:
     return line
 
 
+def text_block(hint: str = "", *, name: str, lines: int = 3) -> QPlainTextEdit:
+    """Some lines for a text; Tab leaves it as it leaves any entry."""
+    block = QPlainTextEdit()
+    block.setPlaceholderText(hint)
+    block.setAccessibleName(name)
+    block.setTabChangesFocus(True)
+    block.setFixedHeight(block.fontMetrics().lineSpacing() * lines + 14)
+    return block
+
+
 def choice_entry(choices: Sequence[str], *, name: str) -> QComboBox:
     """A line that offers the usual texts and takes any other."""
     box = QComboBox()
@@ -206,14 +255,18 @@ def _widen(box: QComboBox) -> None:
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
 
 
-def _text(widget: QLineEdit | QComboBox) -> str:
+def _text(widget: Entry) -> str:
+    if isinstance(widget, QPlainTextEdit):
+        return widget.toPlainText()
     if isinstance(widget, QLineEdit):
         return widget.text()
     return widget.currentText() if widget.isEditable() else str(widget.currentData() or "")
 
 
-def _write(widget: QLineEdit | QComboBox, text: str) -> None:
-    if isinstance(widget, QLineEdit):
+def _write(widget: Entry, text: str) -> None:
+    if isinstance(widget, QPlainTextEdit):
+        widget.setPlainText(text)
+    elif isinstance(widget, QLineEdit):
         widget.setText(text)
     elif widget.isEditable():
         widget.setEditText(text)
@@ -221,7 +274,7 @@ def _write(widget: QLineEdit | QComboBox, text: str) -> None:
         widget.setCurrentIndex(max(widget.findData(text), 0))
 
 
-def _mark(widget: QLineEdit | QComboBox, *, unfit: bool) -> None:
+def _mark(widget: Entry, *, unfit: bool) -> None:
     if bool(widget.property("unfit")) != unfit:
         widget.setProperty("unfit", unfit)
         widget.style().unpolish(widget)

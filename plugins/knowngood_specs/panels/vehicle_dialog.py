@@ -12,6 +12,7 @@ from knowngood_refdata.quantities import Kind
 from knowngood_specs.core.fields import CHARGE, COMPRESSOR, EVAPORATORS, FAN, METERING, REFRIGERANT
 from knowngood_specs.core.form import Checked, read_vehicle, vehicle_form
 from knowngood_specs.panels.form_dialog import FormDialog, choice_entry, source_entry, text_entry
+from knowngood_specs.panels.room import open_at
 from knowngood_specs.words import charge_echo
 
 if TYPE_CHECKING:
@@ -58,7 +59,7 @@ class VehicleDialog(FormDialog):
         values.addWidget(self._source_part())
         self.form.addLayout(values, stretch=1)
         self.begin(kept)
-        self.resize(1100, 500)
+        open_at(self, 1120, 640)
 
     def check(self) -> Sequence[Problem]:
         """What stands against saving."""
@@ -79,28 +80,44 @@ class VehicleDialog(FormDialog):
 
     def _vehicle_part(self) -> Card:
         box, form = _part("Vehicle")
-        form.addRow("&Make", self.entry("make", text_entry(name="make")))
-        form.addRow("M&odel", self.entry("model", text_entry(name="model")))
-        form.addRow(
-            "&Engine or drive", self.entry("engine", text_entry("1.6 petrol", name="engine or drive"))
+        self._line(form, "&Make", "make")
+        self._line(form, "M&odel", "model")
+        self._line(form, "Generation", "generation", "as the maker counts them")
+        self._line(form, "&Engine or drive", "engine", "1.6 petrol")
+        self._line(form, "&Body", "body", "saloon, estate, van")
+        self._span(
+            form, "&Years", ("year_from", "first year", "first"), ("year_to", "last year", "still built")
         )
-        years = QHBoxLayout()
-        years.setSpacing(8)
-        first = self.entry("year_from", text_entry("first", name="first year"))
-        years.addWidget(first)
-        years.addWidget(QLabel("to"))
-        years.addWidget(self.entry("year_to", text_entry("still built", name="last year")))
-        label = QLabel("&Years")
-        label.setBuddy(first)
-        form.addRow(label, years)
-        form.addRow("Mar&ket", self.entry("market", text_entry("if it matters", name="market")))
+        self._span(
+            form,
+            "B&uilt",
+            ("build_from", "first build month", "only with a split: 06/22"),
+            ("build_to", "last build month", "last month"),
+        )
+        self._line(form, "Mar&ket", "market", "if it matters")
         form.addRow(
             "E&vaporators", self.entry("evaporators", choice_entry(EVAPORATORS.choices, name="evaporators"))
         )
-        form.addRow("Made &by", self.entry("maker", text_entry("empty: as the make", name="made by")))
-        hint = "which A/C design it shares"
-        form.addRow("System fami&ly", self.entry("family", text_entry(hint, name="system family")))
+        self._line(form, "Ma&de by", "maker", "empty: as the make")
+        self._line(form, "System fami&ly", "family", "which A/C design it shares")
+        self._line(form, "V&IN pattern", "vin_pattern", "first characters, ? for any")
+        self._line(form, "Notes", "notes")
         return box
+
+    def _line(self, form: QFormLayout, label: str, name: str, hint: str = "") -> None:
+        form.addRow(label, self.entry(name, text_entry(hint, name=label.replace("&", "").lower())))
+
+    def _span(self, form: QFormLayout, label: str, *ends: tuple[str, str, str]) -> None:
+        row = QHBoxLayout()
+        row.setSpacing(8)
+        (first, first_name, first_hint), (last, last_name, last_hint) = ends
+        begin = self.entry(first, text_entry(first_hint, name=first_name))
+        row.addWidget(begin)
+        row.addWidget(QLabel("to"))
+        row.addWidget(self.entry(last, text_entry(last_hint, name=last_name)))
+        title = QLabel(label)
+        title.setBuddy(begin)
+        form.addRow(title, row)
 
     def _system_part(self) -> Card:
         box, form = _part("A/C system, as printed")
@@ -117,10 +134,11 @@ class VehicleDialog(FormDialog):
 
     def _source_part(self) -> Card:
         box, form = _part("Source of these values")
-        form.addRow("Kin&d of source", self.entry("source_kind", source_entry()))
+        form.addRow("Kind of &source", self.entry("source_kind", source_entry()))
         hint = "label photo, or book and page"
         form.addRow("Where it s&tands", self.entry("citation", text_entry(hint, name="citation")))
         form.addRow("Revisio&n", self.entry("revision", text_entry("edition or date", name="revision")))
+        self._line(form, "Page", "page", "of a book or bulletin")
         return box
 
 

@@ -9,6 +9,7 @@ import pytest
 
 from knowngood.bench import Bench
 from knowngood.drafts import Drafts
+from knowngood.tasks import Tasks
 from knowngood.units import System, Units
 from knowngood_refdata.drafts import SpecDraft, VehicleDraft
 from knowngood_refdata.queries import vehicles
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
+    from knowngood.api import Sheet
+
 LABEL, BOOK = SourceKind.UNDER_HOOD_LABEL, SourceKind.SERVICE_INFORMATION
 
 
@@ -32,10 +35,19 @@ class ShopHost:
     bench: Bench
     units: Units
     drafts: Drafts
+    tasks: Tasks
     said: list[str] = field(default_factory=list)
+    pages: list[str] = field(default_factory=list)
+    sheets: list[Sheet] = field(default_factory=list)
+
+    def show_page(self, key: str) -> None:
+        self.pages.append(key)
 
     def say(self, text: str) -> None:
         self.said.append(text)
+
+    def print_sheet(self, sheet: Sheet) -> None:
+        self.sheets.append(sheet)
 
 
 @pytest.fixture
@@ -48,7 +60,9 @@ def store(tmp_path: Path) -> Iterator[Store]:
 @pytest.fixture
 def host(qtbot: QtBot, store: Store, tmp_path: Path) -> Iterator[ShopHost]:
     drafts = Drafts(tmp_path / "drafts.json")
-    yield ShopHost(store, Bench(), Units(System.SI), drafts)
+    tasks = Tasks()
+    yield ShopHost(store, Bench(), Units(System.SI), drafts, tasks)
+    assert tasks.close()
     drafts.close()
 
 

@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import UTC, datetime
+
 from knowngood.formatting import System
-from knowngood_refdata.records import SourceKind, SpecValue, Vehicle
+from knowngood_refdata.quantities import Kind
+from knowngood_refdata.records import SourceKind, SpecDecided, SpecValue, Vehicle
+from knowngood_specs.core.fields import Field, Section, field_named, with_shop_fields
 from knowngood_specs.gather import Evidence
-from knowngood_specs.panels.vehicle_dialog import read_mass
+from knowngood_specs.reading import read_quantity
 from knowngood_specs.words import (
+    FieldLines,
+    amount_echo,
+    build_line,
     cautions,
     charge_echo,
+    counts_because,
     evidence_text,
-    list_line,
     origin_line,
-    record_lines,
-    short_name,
+    record_sections,
     source_text,
     value_line,
 )
@@ -48,10 +55,40 @@ SKERRY = Vehicle(
 )
 
 
+def read_mass(text: str) -> tuple[float, float | None]:
+    return read_quantity(text, Kind.MASS)
+
+
+def fields_told(vehicle: Vehicle, system: System) -> dict[str, FieldLines]:
+    return {one.title: one for part in record_sections(vehicle, system) for one in part.fields}
+
+
 def test_the_charge_is_the_first_line_and_unusual_fields_the_last() -> None:
-    titles = [one.title for one in record_lines(SKERRY, System.SI)]
+    titles = list(fields_told(SKERRY, System.SI))
     assert titles[0] == "Charge weight"
     assert titles[-1] == "Belt"
+
+
+def test_usual_fields_are_told_even_when_empty_and_others_only_named() -> None:
+    part = next(one for one in record_sections(SKERRY, System.SI) if one.title == "Compressor")
+    assert [(one.title, one.values) for one in part.fields] == [("Compressor", ())]
+    assert "Displacement" in part.others
+
+
+def test_a_field_of_the_shop_stands_in_its_section_and_converts() -> None:
+    own = Field("reheat oil", "Reheat oil", Kind.VOLUME, section=Section.OIL)
+    held = SpecValue(9, "reheat oil", 20e-6, None, "20 mL", LABEL, "label")
+    vehicle = Vehicle(2, "Fen", "Harrier", "", 2015, None, specs={"reheat oil": (held,)})
+    oil = record_sections(vehicle, System.US, with_shop_fields([own]))[1]
+    assert [one.title for one in oil.fields] == ["Oil", "Reheat oil"]
+    # 20 mL are 0.68 US fluid ounces: NIST SP 811, appendix B (from memory).
+    assert oil.fields[1].values[0].converted == "0.7 fl oz"
+
+
+def test_a_pressure_says_that_it_was_taken_as_gauge() -> None:
+    # 32 bar gauge is 33.01325 bar absolute over the standard atmosphere of 101,325 Pa, ISO 2533.
+    cut_out = SpecValue(9, "high cut-out", 3_301_325.0, None, "32 bar", BOOK, "p. 3")
+    assert value_line(cut_out, System.SI).converted == "32.0 bar g"
 
 
 def test_a_value_printed_in_the_shown_units_is_not_said_twice() -> None:
@@ -82,20 +119,14 @@ def test_a_citation_that_names_its_kind_does_not_name_it_twice() -> None:
 
 
 def test_the_conflict_stands_with_its_field_alone() -> None:
-    conflicts = {one.title: one.conflict for one in record_lines(SKERRY, System.US)}
+    conflicts = {title: one.conflict for title, one in fields_told(SKERRY, System.US).items()}
     assert "they differ" in conflicts.pop("Charge weight")
     assert set(conflicts.values()) == {""}
 
 
 def test_evaporators_are_known_from_the_name_when_no_source_tells() -> None:
-    (line,) = [one for one in record_lines(SKERRY, System.SI) if one.title == "Evaporators"]
+    line = fields_told(SKERRY, System.SI)["Evaporators"]
     assert [one.as_printed for one in line.values] == ["single evaporator"]
-
-
-def test_the_list_shows_what_tells_variants_apart() -> None:
-    assert short_name(SKERRY) == "Tarn Skerry 1.6 petrol, 2021\N{EN DASH}23"
-    assert list_line(SKERRY) == "R-1234yf  470 ± 15 g  ·  north, single evaporator"
-    assert list_line(Vehicle(2, "Fen", "Harrier", "", 2015, None)).endswith("charge weight not on record")
 
 
 def test_the_maker_is_named_only_when_it_is_not_the_make() -> None:
@@ -134,3 +165,39 @@ def test_a_flammable_refrigerant_and_high_voltage_are_named_where_they_are() -> 
 def test_a_typed_charge_is_echoed_in_both_systems() -> None:
     assert charge_echo("470 ± 15 g", read_mass) == "understood as 470 ± 15 g = 16.6 ± 0.5 oz"
     assert charge_echo("470", read_mass) == ""
+
+
+def test_a_typed_value_is_echoed_as_its_field_reads_it() -> None:
+    echoed = {
+        text: amount_echo(field_named(name), text, read_quantity)
+        for name, text in (
+            ("oil", "PAG 46"),
+            ("displacement", "160 cc"),
+            ("high cut-out", "464 psi"),
+            ("fan", "two-stage fan"),
+            ("relief valve", "38"),
+        )
+    }
+    assert echoed == {
+        "PAG 46": "kept as text: no single amount is read from it",
+        "160 cc": "understood as 160 cm³",
+        # 464 psi is 31.99 bar by the factor of NIST SP 811, appendix B (from memory).
+        "464 psi": "understood as 32.0 bar g = 464.0 psig",
+        "two-stage fan": "",
+        "38": "",
+    }
+
+
+def test_a_decision_is_told_with_its_reason_where_the_values_stand() -> None:
+    at = datetime(2026, 3, 4, 12, tzinfo=UTC)
+    decided = SpecDecided("charge", 2, "bulletin 12 replaces the label", "Bo Moss", at)
+    assert counts_because(BOOK_CHARGE, decided) == (
+        "Counts: decided by Bo Moss on 2026-03-04: bulletin 12 replaces the label"
+    )
+    assert "most trusted" in counts_because(CHARGE, None)
+
+
+def test_build_months_generation_and_body_are_told_under_the_name() -> None:
+    split = replace(SKERRY, build_from="2022-06", generation="2", body="estate")
+    assert build_line(split) == "Generation 2, estate, built from June 2022"
+    assert build_line(SKERRY) == ""

@@ -36,6 +36,11 @@ def choices(row: PlannedRow) -> tuple[int, ...]:
     return (*dict.fromkeys((*likely, *row.candidates)), NEW)
 
 
+def may_be_on_record(row: PlannedRow) -> bool:
+    """Whether a doubted row may mean a vehicle on record."""
+    return row.vehicle_id is not None or bool(row.candidates)
+
+
 def decide(
     planned: Plan,
     decisions: Mapping[int, int],

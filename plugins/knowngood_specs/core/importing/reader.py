@@ -25,7 +25,9 @@ _ADVICE = {
 }
 
 
-def read_rows(data: bytes, name: str, progress: Callable[[float], None] = lambda _: None) -> Table:
+def read_rows(
+    data: bytes, name: str, progress: Callable[[float], None] = lambda _: None, *, sheet: str = ""
+) -> Table:
     """Read a table from the bytes of a CSV, TSV, XLSX, XLS or ODS file.
 
     Parameters
@@ -36,6 +38,8 @@ def read_rows(data: bytes, name: str, progress: Callable[[float], None] = lambda
         Its name, kept for the record.
     progress
         Called now and then with the fraction done; what it raises to stop passes through.
+    sheet
+        The sheet of a workbook; without it the one that names most columns.
 
     Raises
     ------
@@ -44,7 +48,7 @@ def read_rows(data: bytes, name: str, progress: Callable[[float], None] = lambda
     """
     progress(0.0)
     if data.startswith(_WORKBOOKS):
-        return table_of_workbook(data, name, progress)
+        return table_of_workbook(data, name, progress, sheet)
     try:
         text = decode(data, LARGEST_BYTES, line_by_line=True)
     except TextUnreadable as error:

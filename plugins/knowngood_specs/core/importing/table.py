@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 LARGEST_BYTES = 100_000_000
 MOST_ROWS = 200_000
@@ -47,10 +47,14 @@ class Table:
     sheet: str = ""
     other_sheets: tuple[str, ...] = ()
     notices: tuple[str, ...] = ()
+    _columns: dict[int, tuple[str, ...]] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def column(self, index: int) -> tuple[str, ...]:
         """The cells of a column, those of rows that cannot be used left out."""
-        return tuple(row.cells[index] for row in self.rows if not row.fault)
+        # What is still to be answered is asked anew at every change, of the whole file.
+        if index not in self._columns:
+            self._columns[index] = tuple(row.cells[index] for row in self.rows if not row.fault)
+        return self._columns[index]
 
 
 def refuse_by_shape(rows: int, columns: int) -> None:

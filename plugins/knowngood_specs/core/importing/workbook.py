@@ -34,8 +34,10 @@ _LARGEST_UNPACKED = 1_000_000_000
 _FAR_CELL = re.compile(rb'<c r="([A-Z]{3}\d+|[A-Z]{1,2}\d{6,7})"[^>]*[^/]>')
 
 
-def table_of_workbook(data: bytes, name: str, progress: Callable[[float], None] = lambda _: None) -> Table:
-    """The table in the sheet that names most columns; formulas count as the values stored with them.
+def table_of_workbook(
+    data: bytes, name: str, progress: Callable[[float], None] = lambda _: None, sheet_name: str = ""
+) -> Table:
+    """The table in a sheet, without a name the one that names most columns; formulas count as their values.
 
     Raises
     ------
@@ -45,7 +47,7 @@ def table_of_workbook(data: bytes, name: str, progress: Callable[[float], None] 
     _refuse_by_size(data)
     words = Words()
     with _opened(data) as book:
-        sheet, others = _best_sheet(book, words)
+        sheet, others = _chosen_sheet(book, sheet_name, words)
         refuse_by_shape(max(sheet.total_height - HEAD_ROWS, 0), 0)
         merges: Merges = sheet.merged_cell_ranges or []
         grid = _texts(sheet, progress)
@@ -156,7 +158,8 @@ def _refuse_far_cells(sheet: bytes) -> None:
         refuse_by_shape(row if row > MOST_ROWS + HEAD_ROWS else 0, column if column > MOST_COLUMNS else 0)
 
 
-def _best_sheet(book: CalamineWorkbook, words: Words) -> tuple[CalamineSheet, tuple[str, ...]]:
+def _chosen_sheet(book: CalamineWorkbook, wanted: str, words: Words) -> tuple[CalamineSheet, tuple[str, ...]]:
+    """The sheet of a name, or the one that names most columns; and the names of the others."""
     from python_calamine import SheetTypeEnum, SheetVisibleEnum
 
     kept = [one for one in book.sheets_metadata if one.typ == SheetTypeEnum.WorkSheet]
@@ -164,6 +167,15 @@ def _best_sheet(book: CalamineWorkbook, words: Words) -> tuple[CalamineSheet, tu
     names = seen or [one.name for one in kept]
     if not names:
         raise _no_table()
+    chosen = (
+        book.get_sheet_by_name(wanted)
+        if wanted in {one.name for one in kept}
+        else _best_sheet(book, names, words)
+    )
+    return chosen, tuple(one.name for one in kept if one.name != chosen.name)
+
+
+def _best_sheet(book: CalamineWorkbook, names: Sequence[str], words: Words) -> CalamineSheet:
     best: tuple[int, int] = (-1, -1)
     chosen: CalamineSheet | None = None
     for name in names:
@@ -172,7 +184,7 @@ def _best_sheet(book: CalamineWorkbook, words: Words) -> tuple[CalamineSheet, tu
         if score > best:
             best, chosen = score, sheet
     assert chosen is not None
-    return chosen, tuple(one.name for one in kept if one.name != chosen.name)
+    return chosen
 
 
 def _recognised(sheet: CalamineSheet, words: Words) -> int:

@@ -59,6 +59,12 @@ def test_the_sheet_that_names_most_columns_is_read_and_the_others_are_named() ->
     assert any("'Prices'" in notice and "'Empty'" in notice for notice in read.notices)
 
 
+def test_another_sheet_is_read_when_it_is_named() -> None:
+    book = workbook(Prices=(("Part", "Price"), ("belt", 9)), Cars=(HEADER, *ROWS))
+    read = read_rows(book, "list.xlsx", sheet="Prices")
+    assert (read.sheet, read.header, read.other_sheets) == ("Prices", ("Part", "Price"), ("Cars",))
+
+
 def test_a_merged_cell_counts_for_every_row_that_it_spans() -> None:
     def fill(sheet: Worksheet) -> None:
         sheet.write_row(0, 0, HEADER)
