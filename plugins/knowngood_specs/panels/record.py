@@ -73,7 +73,7 @@ class RecordView(QScrollArea):
     def __init__(self, host: Host, unsaved: Unsaved, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWidgetResizable(True)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
         self._host = host
         self._vehicle: Vehicle | None = None
         self._tabs: dict[int, Any] = {}
