@@ -8,7 +8,7 @@ take a walk through the whole list.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import ARRAY, Text, and_, column, func, literal, not_, or_, select, table, text
 
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 __all__ = ["ALL", "Filters", "Found", "VehicleLine", "find", "ids"]
 
-_FIRST_OFLAST_CENTURY = 50
+_FIRST_OF_LAST_CENTURY = 50
 _MOST_WORDS, _LONGEST = 30, 500
 """No vehicle is described by more; the databases have limits of their own beyond."""
 _GRAM, _LONG = 3, 9
@@ -122,13 +122,7 @@ class _Search:
         """Everything that the index of three letters hits, sorted, when that is not too much."""
         if not self._grams:
             return None
-        hits = self._hits_on_file() if self._on_file else self._hits_on_server()
-        if hits is None:
-            return None
-        first = [] if self._begins is None else [not_(self._begins)]
-        order = (*first, Configuration.sort_key, Configuration.id)
-        query = select(Configuration.id).where(hits, self._meets)
-        return list(self._session.scalars(query.order_by(*order).limit(self._limit)))
+        return self._sorted_on_file() if self._on_file else self._sorted_on_server()
 
     def walk(self) -> _Rows:
         """The whole list from its beginning until enough is found."""
@@ -150,23 +144,37 @@ class _Search:
     def _listed(self) -> Select[int]:
         return select(Configuration.id).order_by(Configuration.sort_key, Configuration.id)
 
-    def _hits_on_file(self) -> ColumnElement[bool] | None:
-        """What the index hits, None when that is too much. It is asked once, as it is slow to ask."""
+    def _order(self) -> list[Any]:
+        first = [] if self._begins is None else [not_(self._begins)]
+        return [*first, Configuration.sort_key, Configuration.id]
+
+    def _sorted_on_file(self) -> _Rows | None:
+        # The index is asked once, as it is slow to ask.
         grams = table("configuration_grams", column("rowid"), column("configuration_grams"))
         quoted = " AND ".join('"' + one.replace('"', '""') + '"' for one in self._grams)
-        query = select(grams.c.rowid).where(grams.c.configuration_grams.op("MATCH")(quoted))
-        hits = list(self._session.scalars(query.limit(_FEW + 1)))
-        return None if len(hits) > _FEW else among(self._session, Configuration.id, hits)
+        matching = select(grams.c.rowid).where(grams.c.configuration_grams.op("MATCH")(quoted))
+        hits = list(self._session.scalars(matching.limit(_FEW + 1)))
+        if len(hits) > _FEW:
+            return None
+        query = select(Configuration.id).where(among(self._session, Configuration.id, hits), self._meets)
+        return list(self._session.scalars(query.order_by(*self._order()).limit(self._limit)))
 
-    def _hits_on_server(self) -> ColumnElement[bool] | None:
-        """What the index hits, None when that is too much."""
+    def _sorted_on_server(self) -> _Rows | None:
         # The planner takes a look at every row for cheaper, which it would have to take letter by letter.
         self._session.execute(text("SET LOCAL enable_seqscan = off"))
         held = func.knowngood_grams(Configuration.search_text)
         hits = held.op("@>")(literal(self._grams, ARRAY(Text)))
-        some = select(Configuration.id).where(hits).limit(_FEW + 1).subquery()
-        count = self._session.scalar(select(func.count()).select_from(some)) or 0
-        return None if count > _FEW else hits
+        some = select(Configuration.id).where(hits).limit(_FEW + 1).cte("some")
+        # How many there are and the sorted ones in one answer: asking twice takes as long as looking.
+        count = select(func.count()).select_from(some).scalar_subquery()
+        found = (
+            select(Configuration.id)
+            .where(Configuration.id.in_(select(some.c.id)), self._meets, count <= _FEW)
+            .order_by(*self._order())
+            .limit(self._limit)
+        )
+        number, rows = self._session.execute(select(count, func.array(found.scalar_subquery()))).one()
+        return None if number > _FEW else list(rows)
 
 
 def _grams(phrase: str) -> list[str]:
@@ -198,4 +206,4 @@ def _year(word: str) -> int | None:
     year = int(word)
     if len(word) == 4:
         return year
-    return year + (2000 if year < _FIRST_OFLAST_CENTURY else 1900)
+    return year + (2000 if year < _FIRST_OF_LAST_CENTURY else 1900)
