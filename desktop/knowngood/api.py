@@ -16,7 +16,7 @@ from knowngood.progress import Progress
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
     from pathlib import Path
 
     from PySide6.QtWidgets import QWidget
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from knowngood.scales import System
     from knowngood.tasks import Tasks
     from knowngood.units import Units
+    from knowngood_refdata.quantities import Kind
     from knowngood_refdata.records import Conditions, Instruments
     from knowngood_refdata.store import Store
 
@@ -41,6 +42,7 @@ __all__ = [
     "Progress",
     "ReportSection",
     "Sheet",
+    "SpecField",
     "hookimpl",
 ]
 
@@ -93,6 +95,9 @@ class Host(Protocol):
 
     def print_sheet(self, sheet: Sheet) -> None:
         """Ask for a printer and print a sheet on it."""
+
+    def spec_fields(self) -> Sequence[SpecField]:
+        """The fields of a vehicle's record that all plugins bring."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +161,22 @@ class Command:
     help: str
     configure: Callable[[ArgumentParser], None]
     run: Callable[[Desk, Namespace], int]
+
+
+@dataclass(frozen=True, slots=True)
+class SpecField:
+    """A field of a vehicle's record; ``kind`` is None for a text.
+
+    ``choices`` are what is offered, never all that is taken; ``section`` is the heading that it stands under,
+    one that a record does not have makes it one of the shop's own fields.
+    """
+
+    name: str
+    title: str
+    kind: Kind | None = None
+    choices: tuple[str, ...] = ()
+    example: str = ""
+    section: str = ""
 
 
 @dataclass(frozen=True, slots=True)

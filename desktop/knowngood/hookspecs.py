@@ -9,7 +9,7 @@ import pluggy
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from knowngood.api import Command, LogRequest, Page, ReportSection
+    from knowngood.api import Command, LogRequest, Page, ReportSection, SpecField
     from knowngood.scales import System
     from knowngood_refdata.store import Store
 
@@ -56,4 +56,14 @@ def report_sections(store: Store, session_id: int, system: System) -> Sequence[R
     which to write values.
     Return the sections; an empty sequence means that there is nothing to add.
     When it raises, the report says that this plugin's part is missing; the rest is printed.
+    """
+
+
+@hookspec
+def spec_fields() -> Sequence[SpecField]:  # type: ignore[empty-body]
+    """Bring fields for the records of vehicles.
+
+    Called once, when the first record is shown; what is entered in a field stays when its plugin is gone.
+    Return the fields; an empty sequence means none.
+    When it raises, the plugin's fields are missing; values entered in them are shown by their names.
     """

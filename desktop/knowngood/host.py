@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from knowngood.scales import System
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
     from pathlib import Path
 
-    from knowngood.api import Sheet
+    from knowngood.api import Sheet, SpecField
     from knowngood.bench import Bench
     from knowngood.drafts import Drafts
     from knowngood.loader import Plugins
@@ -79,6 +79,10 @@ class WindowHost:
 
         if print_page(self._page(sheet), sheet.title):
             self.say(f"Printed: {sheet.title}.")
+
+    def spec_fields(self) -> Sequence[SpecField]:
+        """The fields of a vehicle's record that all plugins bring."""
+        return self.plugins.spec_fields()
 
     def _page(self, sheet: Sheet) -> str:
         from knowngood.sheets import sheet_page

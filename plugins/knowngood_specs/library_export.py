@@ -17,9 +17,10 @@ from knowngood_specs.import_words import REPORT_HEADER, Values, counted, report_
 from knowngood_specs.record_data import all_fields
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping
+    from collections.abc import Callable, Iterable, Iterator, Mapping
     from pathlib import Path
 
+    from knowngood.api import SpecField
     from knowngood.formatting import System
     from knowngood_refdata.queries.filters import Filters
     from knowngood_refdata.store import Store
@@ -70,8 +71,17 @@ class Wanted:
     what: What = field(default_factory=What)
 
 
-def write(store: Store, path: Path, wanted: Wanted, told: Told = lambda _: None) -> str:
+def write(
+    store: Store,
+    path: Path,
+    wanted: Wanted,
+    told: Told = lambda _: None,
+    *,
+    brought: Iterable[SpecField] = (),
+) -> str:
     """Write a file, whole or not at all; what it holds in words.
+
+    ``brought`` are the fields that plugins bring.
 
     Raises
     ------
@@ -86,7 +96,8 @@ def write(store: Store, path: Path, wanted: Wanted, told: Told = lambda _: None)
         counts = export_library(store, path, what=what, progress=told)
         return _counts_words(counts)
     vehicles = whole.vehicles(store, ids=ids, progress=lambda part: told(0.5 * part))
-    sheet = (value_lines if wanted.lines is Lines.VALUES else vehicle_lines)(vehicles, all_fields(store))
+    fields = all_fields(store, brought)
+    sheet = (value_lines if wanted.lines is Lines.VALUES else vehicle_lines)(vehicles, fields)
     expected = max(1, sum(map(_line_count(wanted.lines), (vehicle.specs for vehicle in vehicles))))
 
     def lines_told(count: int) -> None:

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping
     from pathlib import Path
 
+    from knowngood.api import SpecField
     from knowngood_refdata.drafts import SpecDraft
     from knowngood_refdata.import_plan import ImportInfo
     from knowngood_refdata.records import Vehicle
@@ -82,9 +83,16 @@ class DryRun:
 
 
 def open_file(
-    store: Store, path: Path, told: Told = lambda _: None, *, sheet: str = ""
+    store: Store,
+    path: Path,
+    told: Told = lambda _: None,
+    *,
+    sheet: str = "",
+    brought: Iterable[SpecField] = (),
 ) -> OpenedTable | OpenedExchange:
     """Read a file, of a workbook one sheet, and propose what its columns are.
+
+    ``brought`` are the fields that plugins bring.
 
     Raises
     ------
@@ -96,7 +104,7 @@ def open_file(
     if isinstance(data, OpenedExchange):
         return data
     table = read_rows(data, path.name, lambda part: told(0.8 * part), sheet=sheet)
-    digest, fields = hashlib.sha256(data).hexdigest(), all_fields(store)
+    digest, fields = hashlib.sha256(data).hexdigest(), all_fields(store, brought)
     kept = sessions.remembered_mapping(store, signature(table)) or {}
     remembered = from_json(kept.get(_KEY, {}))
     held = frozenset(map(str.casefold, whole.makes(store)))

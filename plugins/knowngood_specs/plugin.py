@@ -1,10 +1,10 @@
-"""The hook of the spec library: its page."""
+"""The hooks of the spec library: its page, and the fields of a record."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from knowngood.api import Group, Host, Page, hookimpl
+from knowngood.api import Group, Host, Page, SpecField, hookimpl
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -16,6 +16,14 @@ def _page(host: Host) -> QWidget:
     from knowngood_specs.panels.page import SpecsPage
 
     return SpecsPage(host)
+
+
+@hookimpl
+def spec_fields() -> Sequence[SpecField]:
+    """The fields that a record of the spec library has from the start."""
+    from knowngood_specs.core.fields import FIELDS
+
+    return [SpecField(one.name, one.title, one.kind, one.choices, one.example, one.section) for one in FIELDS]
 
 
 @hookimpl

@@ -14,6 +14,9 @@ from knowngood_specs.core.cautions import is_dual
 from knowngood_specs.core.fields import CHARGE, Field, Section, with_shop_fields
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from knowngood.api import SpecField
     from knowngood_refdata.queries.pictures import Picture
     from knowngood_refdata.queries.shop_fields import ShopField
     from knowngood_refdata.records import SpecValue, Vehicle
@@ -22,14 +25,23 @@ if TYPE_CHECKING:
 MOST_SISTERS = 8
 
 
-def all_fields(store: Store) -> tuple[Field, ...]:
-    """The fields of a record in its order, those that the shop defined among them."""
-    return with_shop_fields(field_of(one) for one in shop_fields(store))
+def all_fields(store: Store, brought: Iterable[SpecField] = ()) -> tuple[Field, ...]:
+    """The fields of a record in its order, those that plugins bring and the shop defined among them."""
+    of_plugins = (
+        Field(one.name, one.title, one.kind, one.choices, one.example, section_named(one.section))
+        for one in brought
+    )
+    return with_shop_fields((*of_plugins, *(field_of(one) for one in shop_fields(store))))
+
+
+def section_named(name: str) -> Section:
+    """The section of a name; the shop's own where there is none of it."""
+    return next((one for one in Section if one == name), Section.SHOP)
 
 
 def field_of(defined: ShopField) -> Field:
     """A field that the shop defined; in a section that is not one of a record it is the shop's own."""
-    section = next((one for one in Section if one == defined.section), Section.SHOP)
+    section = section_named(defined.section)
     kind = next((one for one in Kind if one == defined.kind), None)
     return Field(defined.name, defined.title, kind, defined.choices, "", section)
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TypeVar
 import pluggy
 
 from knowngood import hookspecs
-from knowngood.api import Command, Group, LogRefused, LogRequest, Page, ReportSection
+from knowngood.api import Command, Group, LogRefused, LogRequest, Page, ReportSection, SpecField
 from knowngood.loader import rules
 from knowngood.loader.folder import CodeFinder
 from knowngood.loader.record import Record
@@ -28,6 +28,13 @@ T = TypeVar("T")
 
 OWN_COMMANDS = {"plugins": "the program itself", "report": "the program itself"}
 """Names that no plugin's command can have."""
+
+BRINGS = (
+    ("import_log", "reads logs"),
+    ("report_sections", "part of the report"),
+    ("spec_fields", "spec fields"),
+)
+"""Hooks whose answers are asked for late, with what stands for them on the plugins page."""
 
 _LAST = 10_000
 _GROUPS = list(Group)
@@ -51,6 +58,7 @@ class Plugins:
         self._finder = CodeFinder()
         self._records: dict[str, Record] = {}
         self._pages: tuple[Page, ...] | None = None
+        self._fields: tuple[SpecField, ...] | None = None
         for source in sources:
             self._load(source)
 
@@ -78,6 +86,14 @@ class Plugins:
         owners = dict(OWN_COMMANDS)
         answers = self._ask("commands", lambda name, answer: self._commands_of(name, answer, owners))
         return tuple(sorted((one for commands in answers for one in commands), key=lambda one: one.name))
+
+    def spec_fields(self) -> tuple[SpecField, ...]:
+        """The spec fields of all plugins; each plugin is asked once."""
+        if self._fields is None:
+            owners: dict[str, str] = {}
+            answers = self._ask("spec_fields", lambda name, answer: self._fields_of(name, answer, owners))
+            self._fields = tuple(field for fields in answers for field in fields)
+        return self._fields
 
     def import_log(self, store: Store, request: LogRequest) -> int:
         """Have a log imported by the first plugin that reads it; return the id of the new session.
@@ -150,7 +166,7 @@ class Plugins:
         hooks = rules.check_hooks(module)
         self._manager.register(module, source.name)
         self._manager.check_pending()
-        for hook, words in (("import_log", "reads logs"), ("report_sections", "part of the report")):
+        for hook, words in BRINGS:
             if hook in hooks:
                 record.bring(words)
 
@@ -188,6 +204,15 @@ class Plugins:
             replace(page, factory=record.watched(f"making the page '{page.title}'", page.factory))
             for page in pages
         ]
+
+    def _fields_of(self, name: str, answer: object, owners: dict[str, str]) -> tuple[SpecField, ...]:
+        taken = dict(owners)
+        fields = rules.all_of(answer, SpecField, "spec_fields")
+        for field in fields:
+            rules.check_field(field, taken)
+            taken[field.name] = f"the plugin '{name}'"
+        owners.update(taken)
+        return fields
 
     def _commands_of(self, name: str, answer: object, owners: dict[str, str]) -> list[Command]:
         record, taken = self._records[name], dict(owners)

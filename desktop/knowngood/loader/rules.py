@@ -8,8 +8,9 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, TypeVar
 
 from knowngood import hookspecs
-from knowngood.api import Command, Group, Page, ReportSection
+from knowngood.api import Command, Group, Page, ReportSection, SpecField
 from knowngood.loader.status import PluginMistake
+from knowngood_refdata.quantities import Kind
 
 if TYPE_CHECKING:
     from types import ModuleType
@@ -102,6 +103,27 @@ def check_command(command: Command, owners: dict[str, str]) -> None:
     _want_callable(command.run, f"{name}: run")
     if command.name in owners:
         raise PluginMistake(f"{name}: the name is used by {owners[command.name]} already")
+
+
+def check_field(field: SpecField, owners: dict[str, str]) -> None:
+    """Refuse a spec field whose parts are of a wrong type or whose name another plugin uses.
+
+    Raises
+    ------
+    PluginMistake
+        For such a field; ``owners`` names the plugin of each name in use.
+    """
+    name = f"its spec field {field.name!r}"
+    _want(field.name, str, f"{name}: the name")
+    _want(field.title, str, f"{name}: the title")
+    _want(field.section, str, f"{name}: the section")
+    _want(field.choices, tuple, f"{name}: the choices")
+    if field.kind is not None:
+        _want(field.kind, Kind, f"{name}: the kind")
+    if not field.name.strip() or not field.title.strip():
+        raise PluginMistake(f"{name}: it needs a name and a title")
+    if field.name in owners:
+        raise PluginMistake(f"{name}: the name is used by {owners[field.name]} already")
 
 
 def check_section(section: ReportSection) -> None:

@@ -170,11 +170,14 @@ FIELDS = (
 
 
 def with_shop_fields(own: Iterable[Field]) -> tuple[Field, ...]:
-    """All fields in the order of a record: those of a shop stand at the end of their section."""
+    """All fields in the order of a record: those that are added stand at the end of their section.
+
+    Of several with one name the first is taken.
+    """
     order = list(Section)
     known = {one.name for one in FIELDS}
-    added = [one for one in own if one.name not in known]
-    return tuple(sorted((*FIELDS, *added), key=lambda one: order.index(one.section)))
+    added = {one.name: one for one in reversed(list(own)) if one.name not in known}
+    return tuple(sorted((*FIELDS, *reversed(added.values())), key=lambda one: order.index(one.section)))
 
 
 def field_named(name: str, fields: Iterable[Field] = FIELDS) -> Field:

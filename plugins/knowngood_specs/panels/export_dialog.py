@@ -86,10 +86,12 @@ class ExportDialog(QDialog):
 
     def write_to(self, path: Path) -> None:
         """Write the file and say what it holds."""
-        store, wanted = self._host.store, self.wanted
+        store, wanted, brought = self._host.store, self.wanted, self._host.spec_fields()
 
         def work(progress: Progress) -> str:
-            return library_export.write(store, path, wanted, lambda part: progress(part, "writing"))
+            return library_export.write(
+                store, path, wanted, lambda part: progress(part, "writing"), brought=brought
+            )
 
         def done(held: str) -> None:
             self._show(f"Written to {path}: {held}.", problem=False)

@@ -74,10 +74,12 @@ class ImportDialog(QDialog):
 
     def open_path(self, path: Path, sheet: str = "") -> None:
         """Read a file, or one sheet of it, and go on to its columns; an unreadable one is told in words."""
-        store = self._host.store
+        store, brought = self._host.store, self._host.spec_fields()
 
         def work(progress: Progress) -> OpenedTable | OpenedExchange:
-            return library_import.open_file(store, path, lambda part: progress(part, "reading"), sheet=sheet)
+            return library_import.open_file(
+                store, path, lambda part: progress(part, "reading"), sheet=sheet, brought=brought
+            )
 
         self.start.say("", problem=False)
         self._work(f"Reading {path.name}", work, self._ask, self._step)

@@ -167,7 +167,7 @@ class RecordView(QScrollArea):
             vehicle,
             evidence(store, vehicle.id),
             self._host.units.system,
-            all_fields(store),
+            all_fields(store, self._host.spec_fields()),
             sisters(store, vehicle),
         )
 

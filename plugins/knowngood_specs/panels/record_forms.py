@@ -63,7 +63,12 @@ class RecordForms(QObject):
             saved.append(vehicles.add_spec(store, vehicle.id, draft))
 
         dialog = ValueDialog(
-            vehicle, save, self._keep(name), self._unsaved.get(name), self._window, fields=all_fields(store)
+            vehicle,
+            save,
+            self._keep(name),
+            self._unsaved.get(name),
+            self._window,
+            fields=all_fields(store, self._host.spec_fields()),
         )
         self._run(dialog, name, vehicle.id, saved, "The value was added beside those on record.")
 
@@ -101,7 +106,7 @@ class RecordForms(QObject):
             self._keep(name),
             self._unsaved.get(name),
             self._window,
-            fields=all_fields(store),
+            fields=all_fields(store, self._host.spec_fields()),
         )
         self._run(dialog, name, vehicle.id, saved, "The value was corrected; the old one is in the history.")
 

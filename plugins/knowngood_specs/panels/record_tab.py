@@ -54,7 +54,9 @@ class RecordTab(QWidget):
         self._vehicle, self._narrow = vehicle, self.width() < NARROW_PX
         for place, stretch in enumerate((1, 2, 0) if self._narrow else (2, 3, 4)):
             self._grid.setColumnStretch(place, stretch)
-        sections = record_sections(vehicle, self._host.units.system, all_fields(self._host.store))
+        sections = record_sections(
+            vehicle, self._host.units.system, all_fields(self._host.store, self._host.spec_fields())
+        )
         self._labels.take_back(self._grid)
         row = 0
         for section in sections:

@@ -59,7 +59,7 @@ class SourcesTab(QWidget):
         self._vehicle = vehicle
         self._beside = self._fitting()
         clear(self._cards)
-        found = sides_of(vehicle, all_fields(self._host.store))
+        found = sides_of(vehicle, all_fields(self._host.store, self._host.spec_fields()))
         several, alone = [one for one in found if not one.alone], [one for one in found if one.alone]
         for sides in several:
             self._cards.addWidget(self._card(vehicle, sides.field.title, sides_sentence(sides), [sides]))

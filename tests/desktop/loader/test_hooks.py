@@ -12,6 +12,7 @@ from knowngood.api import Host, LogRefused, LogRequest
 from knowngood.loader import PluginFailed, Plugins
 from knowngood.scales import System
 from knowngood_refdata.errors import StoreError
+from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Conditions, Instruments
 from knowngood_refdata.store import Store
 
@@ -233,3 +234,51 @@ def test_a_known_failure_is_listed_once(put: Put, load: Load, store: Store) -> N
     for _ in range(3):
         sections(plugins, store)
     assert failures(plugins) == {"a": ["ValueError: again"]}
+
+
+FIELD_HEAD = "from knowngood.api import SpecField, hookimpl\nfrom knowngood_refdata.quantities import Kind\n"
+
+
+def test_a_plugins_spec_fields_arrive_and_are_asked_for_once(put: Put, load: Load) -> None:
+    put(
+        "fleet.py",
+        """
+        asked = []
+
+        @hookimpl
+        def spec_fields():
+            asked.append(1)
+            return [SpecField(f"bay {len(asked)}", "Bay", Kind.LENGTH, section="Fleet")]
+        """,
+        head=FIELD_HEAD,
+    )
+    plugins = load()
+    plugins.spec_fields()
+    assert [(one.name, one.title, one.kind) for one in plugins.spec_fields()] == [
+        ("bay 1", "Bay", Kind.LENGTH)
+    ]
+    assert [one.contributions for one in plugins.status()] == [("spec fields",)]
+
+
+@pytest.mark.parametrize(
+    ("answer", "told"),
+    [
+        ("1/0", "ZeroDivisionError"),
+        ("[3]", "returned a int in the place of a SpecField"),
+        ("[SpecField('', 'Bay')]", "it needs a name and a title"),
+        ("[SpecField('bay', ' ')]", "it needs a name and a title"),
+        ("[SpecField('bay', 'Bay', 'length')]", "the kind is a str, not a Kind"),
+        ("[SpecField('bay', 'Bay', choices='ab')]", "the choices is a str, not a tuple"),
+        ("[SpecField('bay', 'Bay'), SpecField('bay', 'Bay')]", "the name is used by the plugin 'broken'"),
+    ],
+)
+def test_a_wrong_spec_field_is_the_plugins_failure_in_words(
+    put: Put, load: Load, answer: str, told: str
+) -> None:
+    put("broken.py", f"@hookimpl\ndef spec_fields():\n    return {answer}", head=FIELD_HEAD)
+    put("healthy.py", "@hookimpl\ndef spec_fields():\n    return [SpecField('bay', 'Bay')]", head=FIELD_HEAD)
+    plugins = load()
+    assert [one.name for one in plugins.spec_fields()] == ["bay"]
+    noted = failures(plugins)
+    assert noted["healthy"] == []
+    assert told in noted["broken"][0]

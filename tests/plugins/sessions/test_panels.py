@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from knowngood.api import Sheet
+    from knowngood.api import Sheet, SpecField
     from knowngood_refdata.records import Vehicle
     from knowngood_sessions.panels.mapping_dialog import MappingDialog
 
@@ -65,6 +65,9 @@ class OpenHost:
 
     def print_sheet(self, sheet: Sheet) -> None:
         self.said.append(sheet.title)
+
+    def spec_fields(self) -> tuple[SpecField, ...]:
+        return ()
 
     def close(self) -> None:
         self.drafts.close()

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from knowngood.api import Sheet
+    from knowngood.api import Sheet, SpecField
 
 LABEL, BOOK = SourceKind.UNDER_HOOD_LABEL, SourceKind.SERVICE_INFORMATION
 
@@ -39,6 +39,7 @@ class ShopHost:
     said: list[str] = field(default_factory=list)
     pages: list[str] = field(default_factory=list)
     sheets: list[Sheet] = field(default_factory=list)
+    brought: tuple[SpecField, ...] = ()
 
     def show_page(self, key: str) -> None:
         self.pages.append(key)
@@ -48,6 +49,9 @@ class ShopHost:
 
     def print_sheet(self, sheet: Sheet) -> None:
         self.sheets.append(sheet)
+
+    def spec_fields(self) -> tuple[SpecField, ...]:
+        return self.brought
 
 
 @pytest.fixture
