@@ -1,0 +1,1 @@
+"""Which explanations fit a difference from the book, how well, and which measurement tells them apart."""

@@ -1,0 +1,92 @@
+"""What this load cannot tell: explanations that would not show in these readings even if they were true."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from knowngood_checkup.core.explain.faults import Fault, possible
+from knowngood_checkup.core.explain.inference import load_cases, moves, stacked
+from knowngood_checkup.core.explain.signatures import SIGNATURES
+from knowngood_refdata.records import CompressorKind
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from knowngood_checkup.core.explain.evidence import CarKind, Load, Observed, WindowDeviations
+    from knowngood_checkup.core.explain.signatures import Signature
+
+COMMON_SIZE = 1.0
+SEEN = 2.0
+"""Standard deviations from the healthy cloud at which a fault of common size counts as seen."""
+
+_WITHOUT_SIGNATURE = frozenset({Fault.HEALTHY, Fault.NONE_OF_THESE})
+
+
+class LoadThatCan(StrEnum):
+    """Where a hidden explanation would show."""
+
+    FULL = "full load at idle: doors open, blower at full speed, the compressor at full stroke"
+    LIGHT = "light load at raised engine speed: cool cabin, blower low, the compressor regulating"
+    MORE = "the quantities that were not measured here, or instruments of a better class"
+    NONE = "no load: recover and weigh"
+
+
+@dataclass(frozen=True, slots=True)
+class Hidden:
+    """An explanation that these readings cannot tell from a healthy car, and where it would show."""
+
+    fault: Fault
+    shows_at: LoadThatCan
+
+
+def hidden(
+    observed: Observed, signatures: Mapping[Load, Mapping[Fault, Signature]] = SIGNATURES
+) -> tuple[Hidden, ...]:
+    """The explanations of common size that would not stand out, those of the record's compressor only."""
+    kept = [fault for fault in possible(observed.car) if fault not in _WITHOUT_SIGNATURE]
+    return tuple(
+        Hidden(fault, _shows_at(fault, observed, signatures))
+        for fault in kept
+        if _distance(fault, observed.windows, observed.car, signatures) < SEEN
+    )
+
+
+def _shows_at(
+    fault: Fault, observed: Observed, signatures: Mapping[Load, Mapping[Fault, Signature]]
+) -> LoadThatCan:
+    if fault is Fault.RESERVE_LOW:
+        return LoadThatCan.NONE
+    windows = observed.windows
+    full = tuple(replace(one, full_stroke=1.0, octaves=0.0) for one in windows)
+    if _distance(fault, full, observed.car, signatures) >= SEEN:
+        return LoadThatCan.FULL
+    light = tuple(replace(one, full_stroke=0.0, octaves=max(one.octaves, 1.0)) for one in windows)
+    if _distance(fault, light, observed.car, signatures) >= SEEN:
+        return LoadThatCan.LIGHT
+    return LoadThatCan.MORE
+
+
+def _distance(
+    fault: Fault,
+    windows: tuple[WindowDeviations, ...],
+    car: CarKind,
+    signatures: Mapping[Load, Mapping[Fault, Signature]],
+) -> float:
+    """Mahalanobis distance of a fault of common size from the healthy cloud, over what may be regulated."""
+    stack = stacked(windows)
+    if not stack.values.size:
+        return 0.0
+    total = 0.0
+    for weight, loads in load_cases(windows, car):
+        move, _ = moves(fault, windows, stack, loads, signatures, car)
+        total += weight * float(move @ np.linalg.solve(stack.spread, move))
+    return COMMON_SIZE * float(np.sqrt(total))
+
+
+def hides(car: CarKind) -> bool:
+    """Whether the compressor can hide a fault by its displacement or speed."""
+    return car.compressor is not CompressorKind.FIXED
