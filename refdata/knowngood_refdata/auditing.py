@@ -91,12 +91,6 @@ def note_deleted(session: Session, table: str, ids: list[int], at: datetime) -> 
     _write(session, told)
 
 
-def note_replaced(session: Session, table: str, row_id: int, before: dict[str, Any]) -> None:
-    """Record what stood in a row that makes way for another and that someone had entered by hand."""
-    note = {**_common(session, table, "replaced"), "row_id": row_id, "before": before, "after": {}}
-    session.execute(insert(Audit), [note])
-
-
 def _write(session: Session, entries: list[dict[str, Any]]) -> None:
     # Straight to the table: through the mapper it costs half as much again.
     session.execute(insert(Base.metadata.tables[Audit.__tablename__]), entries)

@@ -306,7 +306,11 @@ class Unit:
 
 @dataclass(frozen=True, slots=True)
 class SessionInfo:
-    """A recorded session without its samples."""
+    """A recorded session without its samples.
+
+    Of a cut, ``parent_id`` is the session whose samples it shows, those from ``from_s`` to ``until_s`` on the
+    parent's time axis, both included; its own times count from its first sample.
+    """
 
     id: int
     vehicle_id: int | None
@@ -323,6 +327,9 @@ class SessionInfo:
     technician: str = ""
     note: str = ""
     version: int = 1
+    parent_id: int | None = None
+    from_s: float | None = None
+    until_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -511,3 +518,33 @@ class Reading:
     decided_why: str = ""
     unit_name: str = ""
     version: int = 1
+
+
+class Weighed(StrEnum):
+    """What lay on the scale."""
+
+    RECOVERED = "recovered"
+    CHARGED = "charged"
+
+
+@dataclass(frozen=True, slots=True)
+class CaseFound:
+    """The explanation of a session that was found to be true, how, and who says so."""
+
+    session_id: int
+    explanation: str
+    how: str
+    who: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class FoundOut:
+    """What a person found out about a session beyond its log.
+
+    ``weighings`` in kilograms; ``answers`` by the name of the measurement.
+    """
+
+    weighings: Mapping[Weighed, Estimate] = field(default_factory=dict)
+    answers: Mapping[str, str] = field(default_factory=dict)
+    case: CaseFound | None = None

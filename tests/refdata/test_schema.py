@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,8 +18,8 @@ from sqlalchemy import Column, Text, inspect, text
 from knowngood_refdata import migrations, places, schema
 from knowngood_refdata.drafts import SessionDraft
 from knowngood_refdata.engines import for_upgrading, make_engine
-from knowngood_refdata.queries import sessions, vehicles
-from knowngood_refdata.records import Channel, Recording, Role
+from knowngood_refdata.queries import session_windows, sessions, vehicles
+from knowngood_refdata.records import Channel, Estimate, Quantity, Recording, Role
 from knowngood_refdata.store import LibraryDamaged, LibraryMissing, Store
 
 if TYPE_CHECKING:
@@ -148,4 +149,48 @@ def test_a_library_of_the_first_version_is_brought_along_with_all_it_holds(addre
     assert (charge.as_printed, charge.page, vehicle.build_from) == ("470 ± 15 g", "", "")
     with store.engine.connect() as connection:
         assert connection.execute(text("SELECT sort_key FROM configuration")).scalar() == "tarn skerry 2021"
+    store.close()
+
+
+def second_step_only(address: str) -> None:
+    """A library as the second step made it, with a session, a window set by hand, an event, a response."""
+    engine = make_engine(places.address(address))
+    config = Config()
+    config.set_main_option("script_location", str(Path(migrations.__file__).parent))
+    with for_upgrading(engine).begin() as connection:
+        config.attributes["connection"] = connection
+        command.upgrade(config, "0002")
+        for line in (
+            "INSERT INTO source_file VALUES (1, 'abc', 'log.csv', 3, 'x')",
+            (
+                "INSERT INTO session (id, source_file_id, title, refrigerant, instruments, duration_s, "
+                "sample_count, technician, note, version, created_at, created_by, changed_at, changed_by) "
+                "VALUES (1, 1, 'Season check', 'R-134a', '{}', 90.0, 3, '', '', 1, '2026-01-02', "
+                "'Ada Fell', '2026-01-03', 'Ben Moss')"
+            ),
+            "INSERT INTO steady_window VALUES (1, 1, 1.0, 20.0, 750.0, 1, 'idle', :program)",
+            "INSERT INTO steady_window VALUES (2, 1, 3.0, 30.0, 750.0, 1, 'mine', :person)",
+            "INSERT INTO window_value VALUES (2, 'low side', 300000.0, 900.0)",
+            "INSERT INTO event VALUES (1, 1, 'fan stage up', 25.0, 'fan stage 2')",
+            (
+                "INSERT INTO response VALUES (1, 1, 750.0, 2000.0, 1.0, 2.0, 3.0, 4.0, 'rises', 'falls', "
+                ":program, 'fan')"
+            ),
+        ):
+            connection.execute(text(line), {"program": False, "person": True})
+    engine.dispose()
+
+
+def test_findings_and_windows_set_by_hand_of_the_second_version_are_kept(address: str) -> None:
+    second_step_only(address)
+    store = Store.open(address, create=False, user="Ben Moss")
+    found = sessions.findings(store, 1)
+    assert [(one.label, one.by_hand) for one in found.windows] == [("idle", False), ("mine", True)]
+    assert found.windows[1].values == {Quantity.LOW_SIDE: Estimate(3e5, 9e2)}
+    assert (found.events[0].text, found.events[0].evidence) == ("fan stage 2", None)
+    assert (found.responses[0].remark, found.responses[0].low_per_octave) == ("fan", None)
+    (window,) = session_windows.windows(store, 1)
+    assert (window.said.label, window.who) == ("mine", "Ben Moss")
+    session_windows.move(store, window.id, window.version, replace(window.said, end_s=40.0))
+    assert sessions.findings(store, 1).windows[1].end_s == 40.0
     store.close()

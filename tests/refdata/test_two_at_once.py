@@ -118,14 +118,14 @@ store = Store.open(sys.argv[1], user="Ada Fell")
 samples = np.random.default_rng(1).normal(30, 1, 200_000)
 recording = Recording(np.arange(200_000.0), (Channel("P1", Role.LOW_SIDE, "psi", True, samples),))
 print(sessions.save(store, SessionDraft(None, "whole", "R-134a", "a.csv"), recording, b"a"), flush=True)
-write_channels = sessions._write_channels
+write_channels = sessions.write_channels
 
 def stop(*arguments):
     write_channels(*arguments)
     print("half", flush=True)
     time.sleep(60)
 
-sessions._write_channels = stop
+sessions.write_channels = stop
 sessions.save(store, SessionDraft(None, "half", "R-134a", "b.csv"), recording, b"b")
 """
 

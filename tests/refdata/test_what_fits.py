@@ -15,14 +15,10 @@ from knowngood_refdata.models import Audit, SessionRow
 from knowngood_refdata.queries import sessions, vehicles
 from knowngood_refdata.records import (
     Channel,
-    Estimate,
-    Findings,
     Instruments,
-    Quantity,
     Recording,
     Role,
     SourceKind,
-    SteadyWindow,
     Thermometer,
 )
 from knowngood_refdata.store import Conflict, LibraryDamaged, Store
@@ -118,16 +114,6 @@ def test_a_removed_session_is_only_marked_and_tells_who_removed_it_and_why(store
         "Ada Fell",
         "wrong car",
     )
-
-
-def test_a_window_set_by_hand_that_makes_way_for_another_stays_in_the_audit_trail(store: Store) -> None:
-    number = sessions.save(store, DRAFT, RECORDING, b"log")
-    by_hand = SteadyWindow(0.0, 1.0, 750.0, 1, "idle", {Quantity.VENT: Estimate(279.0, 0.5)}, by_hand=True)
-    sessions.save_findings(store, number, Findings(windows=(by_hand,)))
-    sessions.save_findings(store, number, Findings(windows=(replace(by_hand, end_s=2.0),)))
-    with store.reading() as session:
-        trace = session.scalars(select(Audit).where(Audit.action == "replaced")).one()
-    assert (trace.before["end_s"], trace.before["values"]) == (1.0, {"vent temperature": [279.0, 0.5]})
 
 
 @pytest.mark.parametrize("years", [(1821, None), (2021, 99_999_999), (2021, 2019)])

@@ -12,6 +12,7 @@ from knowngood_refdata.exchange.forms import Misfit
 from knowngood_refdata.pictures import look_at
 from knowngood_refdata.published.reading import from_document
 from knowngood_refdata.published.terms import BadTable
+from knowngood_refdata.queries.session_marks import KINDS
 from knowngood_refdata.queries.vehicle_entry import EARLIEST, LATEST
 
 if TYPE_CHECKING:
@@ -84,6 +85,11 @@ def _log_file(row: Row) -> None:
 def _session(row: Row) -> None:
     if row["sample_count"] < 0:
         raise Misfit("'sample_count' is negative")
+    given = {row[name] is None for name in ("parent_id", "from_s", "until_s")}
+    if len(given) > 1:
+        raise Misfit("a cut names its original with 'cut of', 'from_s' and 'until_s', all of them")
+    if row["parent_id"] is not None and row["until_s"] < row["from_s"]:
+        raise Misfit("the cut ends before it begins")
 
 
 def _channel(row: Row) -> None:
@@ -98,6 +104,21 @@ def _channel(row: Row) -> None:
 def _samples(row: Row) -> None:
     if not 0 <= _unfolded_size(row["content"]) <= _LARGEST_CHUNK:
         raise Misfit("'content' is no chunk of samples compressed by Zstandard")
+
+
+def _hand_window(row: Row) -> None:
+    if row["end_s"] <= row["start_s"]:
+        raise Misfit("the window ends before it begins")
+
+
+def _steady_window(row: Row) -> None:
+    if row["by_hand"] != (row["hand_window_id"] is not None):
+        raise Misfit("a steady window is 'by_hand' where it names its 'window set by hand', and only there")
+
+
+def _note(row: Row) -> None:
+    if row["kind"] not in KINDS:
+        raise Misfit(f"'{row['kind']}' is not noted by hand")
 
 
 def _spread(row: Row) -> None:
@@ -141,6 +162,9 @@ _CHECKS: dict[str, Callable[[Row], None]] = {
     "session": _session,
     "channel": _channel,
     "samples": _samples,
+    "note": _note,
+    "window set by hand": _hand_window,
+    "steady window": _steady_window,
     "window value": _spread,
     "reading value": _spread,
 }

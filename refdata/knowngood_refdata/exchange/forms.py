@@ -29,11 +29,15 @@ class Misfit(ValueError):  # noqa: N818 - as above
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """One form of value: its name for people, to JSON, and from JSON (which raises `Misfit`)."""
+    """One form of value: its name for people, to JSON, and from JSON (which raises `Misfit`).
+
+    ``empty`` is what stands for an entry that was left out, None where none may be.
+    """
 
     words: str
     write: Callable[[Any], Any]
     read: Callable[[Any], Any]
+    empty: Any = None
 
 
 def same(value: Any) -> Any:
@@ -101,7 +105,8 @@ def _bytes(value: Any) -> bytes:
         raise misfit("bytes in base64", value) from None
 
 
-def _document(value: Any) -> dict[str, Any]:
+def document(value: Any) -> dict[str, Any]:
+    """Named entries that both databases can hold; raises `Misfit`."""
     if not isinstance(value, dict):
         raise misfit("named entries", value)
     _look_through(value, 0)
@@ -124,13 +129,13 @@ def _look_through(value: Any, depth: int) -> None:
         _number(value)
 
 
-TEXT = Form("text", same, _text)
+TEXT = Form("text", same, _text, "")
 NUMBER = Form("number", same, _number)
 COUNT = Form("whole number", same, _count)
 FLAG = Form("true or false", same, _flag)
 MOMENT = Form("time", datetime.isoformat, _moment)
 BYTES = Form("base64", lambda value: base64.b64encode(value).decode(), _bytes)
-DOCUMENT = Form("named entries", same, _document)
+DOCUMENT = Form("named entries", same, document)
 
 
 def choice(words: type[StrEnum], *more: str) -> Form:
@@ -150,7 +155,7 @@ def instruments(value: Any) -> dict[str, Any]:
     from knowngood_refdata.queries.conditions import instruments_from_json, instruments_to_json
 
     try:
-        found: Mapping[str, Any] = instruments_to_json(instruments_from_json(_document(value)))
+        found: Mapping[str, Any] = instruments_to_json(instruments_from_json(document(value)))
     except (KeyError, TypeError):
         raise misfit("the instruments low, high, line and air", value) from None
     for name, fields in found.items():

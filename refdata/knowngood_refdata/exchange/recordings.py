@@ -20,6 +20,7 @@ class Recordings:
 
     def __init__(self) -> None:
         self._sessions: dict[int, tuple[str, int]] = {}  # place and number of samples
+        self._cuts: set[int] = set()
         self._channels: dict[int, tuple[int, int]] = {}  # session and decimals
         self._timed: set[int] = set()
         self._samples: Counter[int] = Counter()
@@ -29,9 +30,11 @@ class Recordings:
         """Take in a record that is right for itself; raises `Misfit`."""
         number = record.entries.get("id", 0)
         if kind == "session":
-            self._sessions[number] = (record.place, row["sample_count"])
+            self._note_session(number, record, row)
         elif kind == "channel":
             session = record.entries["session"]
+            if session in self._cuts:
+                raise Misfit(f"the session {session} is a cut, which has no channels of its own")
             self._channels[number] = session, row["decimals"]
             if row["role"] == "time":
                 self._timed.add(session)
@@ -47,7 +50,7 @@ class Recordings:
             Naming the place of the session.
         """
         for session, (place, _) in self._sessions.items():
-            if session not in self._timed:
+            if session not in self._timed | self._cuts:
                 raise unfit(place, f"the session {session} has no time axis")
         for channel, (session, _) in self._channels.items():
             place, expected = self._sessions[session]
@@ -57,6 +60,15 @@ class Recordings:
                     f"the session {session} has {expected} samples, and its channel {channel} has "
                     f"{self._samples[channel]}",
                 )
+
+    def _note_session(self, number: int, record: Record, row: Mapping[str, Any]) -> None:
+        self._sessions[number] = (record.place, row["sample_count"])
+        original = record.entries.get("cut of")
+        if original is None:
+            return
+        if original in self._cuts:
+            raise Misfit(f"the session {original} is a cut itself; 'cut of' names the original")
+        self._cuts.add(number)
 
     def _note_samples(self, channel: int, row: Mapping[str, Any]) -> None:
         if row["number"] != self._chunks[channel]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from copy import copy
 from typing import TYPE_CHECKING, Any
 
 from knowngood_refdata.exchange.checks import Row, check_row
-from knowngood_refdata.exchange.forms import COUNT, TEXT, Misfit
+from knowngood_refdata.exchange.forms import COUNT, Misfit
 from knowngood_refdata.exchange.kinds import BY_NAME, STAMPS, Field, Kind
 from knowngood_refdata.exchange.reading import unfit
 
@@ -96,11 +97,11 @@ def _value(kind: Kind, field: Field, record: Record, ids: Ids) -> Any:
     return found
 
 
-def _missing(kind: Kind, field: Field, record: Record) -> str | None:
+def _missing(kind: Kind, field: Field, record: Record) -> Any:
     if field.optional:
         return None
-    if field.form is TEXT:
-        return ""
+    if field.form.empty is not None:
+        return copy(field.form.empty)
     raise unfit(where(kind, record), f"'{field.name}' is missing")
 
 

@@ -105,6 +105,11 @@ def _see_that_new(store: Store, sha256: str) -> None:
         )
 
 
+def _refers_to_its_own(kind: Kind, record: Record) -> bool:
+    """Whether a record refers to one of its own kind, which then has to be stored first."""
+    return any(one.to == kind.name and one.name in record.entries for one in kind.references)
+
+
 def _readable(name: str) -> str:
     # A file's name may hold bytes that are no text; what is in the file is no worse for it.
     return name.encode(errors="backslashreplace").decode()
@@ -138,7 +143,7 @@ class _Taking:
         """Take in a record; whether those that waited before it were stored."""
         kind = kind_of(record)
         full = len(self._waiting) >= (_HEAVY_AT_ONCE if self._kind.heavy else _AT_ONCE)
-        stored = full or kind is not self._kind
+        stored = full or kind is not self._kind or _refers_to_its_own(kind, record)
         if stored:
             self._store_waiting()
             self._kind = kind

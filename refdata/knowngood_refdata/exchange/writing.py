@@ -13,6 +13,7 @@ from sqlalchemy import func, inspect, select
 
 from knowngood_refdata.exchange.atomic import whole_file
 from knowngood_refdata.exchange.kinds import BY_TABLE, KINDS, Field, Kind
+from knowngood_refdata.exchange.session_kinds import SESSION_KINDS
 from knowngood_refdata.models import Configuration, SessionRow
 from knowngood_refdata.queries.bulk import slices, table_of
 
@@ -26,13 +27,11 @@ if TYPE_CHECKING:
     from knowngood_refdata.store import Store
 
 FORMAT = "knowngood library"
-VERSION = 1
+VERSION = 2
 _AT_ONCE, _HEAVY_AT_ONCE = 1_000, 8
 _TOLD_EVERY = 500
 
-_SESSION_KINDS = frozenset(
-    {"log file", "session", "channel", "samples", "steady window", "window value", "event", "response"}
-)
+_SESSION_KINDS = frozenset(one.name for one in SESSION_KINDS)
 _READING_KINDS = frozenset({"reading", "reading value"})
 _HISTORY_KINDS = frozenset({"import", "change"})
 _WHOLE_ONLY = frozenset({"column meaning", *_HISTORY_KINDS})
@@ -152,10 +151,10 @@ class _Export:
         for field in kind.all_fields:
             value = row[field.column]
             if field.to and value is not None and value not in self._written[field.to]:
-                if field.owner or not field.optional:
+                if field.owner or field.needed or not field.optional:
                     return None
                 value = None
-            if value is not None and (value != "" or field.optional):
+            if value is not None and (field.optional or value != field.form.empty):
                 record[field.name] = field.form.write(value)
         if kind.name == "change":
             self._point_to_kind(record)
@@ -222,6 +221,13 @@ def _not_removed(kind: Kind) -> Iterator[ColumnElement[bool]]:
     if kind.name == "log file":
         used = select(SessionRow.source_file_id).where(SessionRow.deleted_at.is_(None))
         yield table_of(kind.model).c.id.in_(used)
+    elif kind.name == "session":
+        # A cut has its samples from its original, be that removed or not.
+        table = table_of(kind.model)
+        cut = select(SessionRow.parent_id).where(
+            SessionRow.deleted_at.is_(None), SessionRow.parent_id.is_not(None)
+        )
+        yield table.c.deleted_at.is_(None) | table.c.id.in_(cut)
     elif kind.stamped and kind.name != "maker":
         # A maker is but a name, and what is left out with it would be all its vehicles.
         yield table_of(kind.model).c.deleted_at.is_(None)

@@ -41,7 +41,11 @@ class SourceFile(Base):
 
 
 class SessionRow(ConditionColumns, Stamped, Base):
-    """A recorded session."""
+    """A recorded session, or a cut of one.
+
+    A cut has no channels of its own: its samples are those of ``parent_id`` between ``from_s`` and
+    ``until_s``, both included, on the parent's time axis. A parent is never a cut itself.
+    """
 
     __tablename__ = "session"
 
@@ -57,6 +61,9 @@ class SessionRow(ConditionColumns, Stamped, Base):
     sample_count: Mapped[int]
     technician: Mapped[str]
     note: Mapped[str]
+    parent_id: Mapped[int | None] = mapped_column(ForeignKey("session.id"), index=True)
+    from_s: Mapped[float | None]
+    until_s: Mapped[float | None]
     source: Mapped[SourceFile] = relationship(lazy="joined", innerjoin=True)
 
 
@@ -96,19 +103,46 @@ class ImportMapping(Stamped, Base):
     mapping: Mapped[dict[str, Any]]
 
 
+class HandWindow(Stamped, Base):
+    """A steady window as a person set it. What was worked out for it stands in its `WindowRow`."""
+
+    __tablename__ = "hand_window"
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    session_id: Mapped[int] = mapped_column(ForeignKey("session.id", ondelete="CASCADE"), index=True)
+    start_s: Mapped[float]
+    end_s: Mapped[float]
+    label: Mapped[str]
+
+
+class Annotation(Stamped, Base):
+    """What a person noted at a moment of a session, or over a stretch of it."""
+
+    __tablename__ = "annotation"
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    session_id: Mapped[int] = mapped_column(ForeignKey("session.id", ondelete="CASCADE"), index=True)
+    kind: Mapped[str]
+    at_s: Mapped[float]
+    until_s: Mapped[float | None]
+    text: Mapped[str]
+
+
 class WindowRow(Base):
-    """A steady window."""
+    """A steady window with what was worked out for it; ``behaviour`` by quantity."""
 
     __tablename__ = "steady_window"
 
     id: Mapped[int] = mapped_column(primary_key=True)
     session_id: Mapped[int] = mapped_column(ForeignKey("session.id", ondelete="CASCADE"), index=True)
+    hand_window_id: Mapped[int | None] = mapped_column(ForeignKey("hand_window.id"), index=True)
     start_s: Mapped[float]
     end_s: Mapped[float]
     engine_rpm: Mapped[float | None]
     fan_stage: Mapped[int | None]
     label: Mapped[str]
     by_hand: Mapped[bool]
+    behaviour: Mapped[dict[str, Any]]
     values: Mapped[list[WindowValue]] = relationship(lazy="selectin", cascade="all, delete-orphan")
 
 
@@ -126,7 +160,7 @@ class WindowValue(Base):
 
 
 class EventRow(Base):
-    """An event of a session."""
+    """An event that the program found; ``evidence`` is empty where none was kept."""
 
     __tablename__ = "event"
 
@@ -134,7 +168,9 @@ class EventRow(Base):
     session_id: Mapped[int] = mapped_column(ForeignKey("session.id", ondelete="CASCADE"), index=True)
     kind: Mapped[str]
     at_s: Mapped[float]
+    until_s: Mapped[float | None]
     text: Mapped[str]
+    evidence: Mapped[dict[str, Any]]
 
 
 class ResponseRow(Base):
@@ -154,3 +190,19 @@ class ResponseRow(Base):
     high: Mapped[str]
     same_fan_stage: Mapped[bool]
     remark: Mapped[str]
+    low_per_octave: Mapped[float | None]
+    low_per_octave_standard_uncertainty: Mapped[float | None]
+    high_per_octave: Mapped[float | None]
+    high_per_octave_standard_uncertainty: Mapped[float | None]
+    from_at_s: Mapped[float | None]
+    to_at_s: Mapped[float | None]
+
+
+class SessionFinding(Base):
+    """What was found of a session as a whole; ``found`` holds what is only ever read together."""
+
+    __tablename__ = "session_finding"
+
+    session_id: Mapped[int] = mapped_column(ForeignKey("session.id", ondelete="CASCADE"), primary_key=True)
+    stroke: Mapped[str | None]
+    found: Mapped[dict[str, Any]]

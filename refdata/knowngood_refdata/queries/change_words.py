@@ -6,15 +6,21 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from knowngood_refdata.models import (
+    Annotation,
     Configuration,
+    ConfirmedCase,
     FieldDefinition,
+    HandWindow,
     Maker,
+    MeasurementAnswer,
     PerformanceTableRow,
     PictureRow,
+    SessionRow,
     SpecDecision,
     SpecValueRow,
     SystemFamily,
     UnitRow,
+    WeighingRow,
 )
 from knowngood_refdata.records import Vehicle
 
@@ -34,6 +40,12 @@ KINDS = {
     "maker": "maker",
     "system_family": "system family",
     "field_definition": "added field",
+    "session": "session",
+    "annotation": "note",
+    "hand_window": "window set by hand",
+    "weighing": "weighing",
+    "measurement_answer": "measurement",
+    "confirmed_case": "confirmed case",
 }
 """What the rows of a table are called."""
 
@@ -55,8 +67,12 @@ _TITLES = {
     "spec_value_id": "value that counts",
     "setup": "set-up",
     "sha256": "SHA-256",
+    "at_s": "moment (s)",
+    "start_s": "start (s)",
+    "end_s": "end (s)",
+    "until_s": "end of the stretch (s)",
 }
-_UNTOLD = frozenset({"id", "content", "thumbnail", "deleted_at"})
+_UNTOLD = frozenset({"id", "session_id", "content", "thumbnail", "deleted_at"})
 _LONGEST = 300
 
 
@@ -108,8 +124,18 @@ def subject(row: Stamped) -> str:
             return row.field
         case PictureRow():
             return row.shows or row.name
-        case PerformanceTableRow() | FieldDefinition():
+        case PerformanceTableRow() | FieldDefinition() | SessionRow():
             return row.title
+        case Annotation():
+            return row.text
+        case HandWindow():
+            return row.label
+        case WeighingRow():
+            return row.what
+        case MeasurementAnswer():
+            return row.measurement
+        case ConfirmedCase():
+            return row.explanation
         case Maker() | SystemFamily():
             return row.name
     return ""

@@ -23,6 +23,7 @@ from knowngood_refdata.queries.audited import row_of, stands
 from knowngood_refdata.queries.change_words import KINDS, FieldChange, Names, field_changes, subject
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
     from datetime import datetime
 
     from sqlalchemy.orm import Session
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from knowngood_refdata.models.base import Stamped
     from knowngood_refdata.store import Store
 
-__all__ = ["Change", "DeletedRecord", "FieldChange", "deleted", "history", "shared_history"]
+__all__ = ["Change", "DeletedRecord", "FieldChange", "changes_of", "deleted", "history", "shared_history"]
 
 _PARTS: tuple[type[Any], ...] = (SpecValueRow, UnitRow, SpecDecision, PictureRow, PerformanceTableRow)
 
@@ -96,9 +97,16 @@ def history(store: Store, vehicle_id: int, limit: int = 1000) -> tuple[Change, .
         about = or_(
             *((Audit.table_name == name) & Audit.row_id.in_(numbers) for name, numbers in ids.items())
         )
-        names = Names(session)
         audits = session.scalars(select(Audit).where(about).order_by(Audit.id.desc()).limit(limit))
-        return tuple(_change(names, one, rows[one.table_name, one.row_id]) for one in audits)
+        return changes_of(session, audits, rows)
+
+
+def changes_of(
+    session: Session, audits: Iterable[Audit], rows: Mapping[tuple[str, int], Stamped]
+) -> tuple[Change, ...]:
+    """Entries of the trail as changes; ``rows`` are what they are about, by table and number."""
+    names = Names(session)
+    return tuple(_change(names, one, rows[one.table_name, one.row_id]) for one in audits)
 
 
 def shared_history(store: Store, limit: int = 200) -> tuple[Change, ...]:

@@ -9,11 +9,14 @@ from sqlalchemy import Select, func, select
 
 from knowngood_refdata.errors import Conflict, NotFound
 from knowngood_refdata.models import Configuration, ReadingRow, ReadingValue
+from knowngood_refdata.queries.bulk import slices
 from knowngood_refdata.queries.conditions import columns_of, conditions_of
 from knowngood_refdata.queries.estimates import estimates_of, value_rows
 from knowngood_refdata.records import Reading, Standing
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from knowngood_refdata.drafts import ReadingDraft
     from knowngood_refdata.store import Store
 
@@ -57,6 +60,20 @@ def family_readings(store: Store, family_id: int, standing: Standing | None = No
     )
     query = select(ReadingRow).where(ReadingRow.configuration_id.in_(members))
     return _readings(store, query, standing)
+
+
+def of_standing(store: Store, standing: Standing, ids: Collection[int] | None = None) -> tuple[Reading, ...]:
+    """All readings of a standing on vehicles on record, or some of them by number; the oldest first."""
+    on_record = select(Configuration.id).where(Configuration.deleted_at.is_(None))
+    query = select(ReadingRow).where(ReadingRow.configuration_id.in_(on_record))
+    if ids is None:
+        return _readings(store, query, standing)
+    found = [
+        one
+        for part in slices(sorted(ids))
+        for one in _readings(store, query.where(ReadingRow.id.in_(part)), standing)
+    ]
+    return tuple(found)
 
 
 def count(store: Store, vehicle_id: int, standing: Standing) -> tuple[int, int]:

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 import zstandard
 from sqlalchemy import func, select
 
-from knowngood_refdata.errors import Conflict, NotFound, UnfitValue
-from knowngood_refdata.models import ChannelChunk, ChannelRow, ImportMapping, SessionRow, SourceFile
+from knowngood_refdata.errors import Conflict, NotFound
+from knowngood_refdata.models import ImportMapping, SessionRow, SourceFile
 from knowngood_refdata.plain_errors import damaged
 from knowngood_refdata.queries.conditions import (
     columns_of,
@@ -18,8 +18,9 @@ from knowngood_refdata.queries.conditions import (
     instruments_from_json,
     instruments_to_json,
 )
-from knowngood_refdata.queries.findings import findings, save_findings, write_findings
-from knowngood_refdata.records import Channel, Recording, Role, SessionInfo
+from knowngood_refdata.queries.findings import findings, first_findings, save_findings
+from knowngood_refdata.queries.session_samples import pack_all, read_samples, write_channels
+from knowngood_refdata.records import SessionInfo
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -27,8 +28,7 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from knowngood_refdata.drafts import SessionDraft
-    from knowngood_refdata.records import Conditions, Instruments
-    from knowngood_refdata.series import Packed
+    from knowngood_refdata.records import Conditions, Instruments, Recording
     from knowngood_refdata.store import Store
 
 __all__ = [
@@ -36,6 +36,7 @@ __all__ = [
     "find_by_hash",
     "findings",
     "info",
+    "info_of",
     "list_sessions",
     "recording",
     "remember_mapping",
@@ -43,11 +44,10 @@ __all__ = [
     "remove",
     "save",
     "save_findings",
+    "session_row",
     "source",
     "update_conditions",
 ]
-
-_TIME = "time"
 
 
 def save(store: Store, draft: SessionDraft, recorded: Recording, content: bytes) -> int:
@@ -60,14 +60,10 @@ def save(store: Store, draft: SessionDraft, recorded: Recording, content: bytes)
     UnfitValue
         When a channel has not a sample at each time, or a text or number cannot be stored.
     """
-    # numpy is loaded where samples are: the list of sessions must not cost every start a tenth of a second.
-    from knowngood_refdata.series import pack
-
     # Everything that takes time is done before the library is locked for writing.
-    _see_that_samples_match(recorded)
+    packed = pack_all(recorded)
     digest = hashlib.sha256(content).hexdigest()
     compressed = zstandard.ZstdCompressor(level=3, write_checksum=True).compress(content)
-    packed = [pack(recorded.time_s), *(pack(one.values) for one in recorded.channels)]
     with store.writing("session saved") as session:
         row = SessionRow(
             **columns_of(draft.conditions),
@@ -85,9 +81,9 @@ def save(store: Store, draft: SessionDraft, recorded: Recording, content: bytes)
         )
         session.add(row)
         session.flush()
-        _write_channels(session, row.id, recorded, packed)
+        write_channels(session, row.id, recorded, packed)
         if draft.findings is not None:
-            write_findings(session, row.id, draft.findings)
+            first_findings(session, row.id, draft.findings)
         return row.id
 
 
@@ -100,7 +96,7 @@ def info(store: Store, session_id: int) -> SessionInfo:
         When there is none of this number.
     """
     with store.reading() as session:
-        return _info(_row(session, session_id))
+        return info_of(session_row(session, session_id))
 
 
 def list_sessions(store: Store, vehicle_id: int | None = None, limit: int = 200) -> tuple[SessionInfo, ...]:
@@ -110,64 +106,45 @@ def list_sessions(store: Store, vehicle_id: int | None = None, limit: int = 200)
         query = query.where(SessionRow.configuration_id == vehicle_id)
     with store.reading() as session:
         rows = session.scalars(query.order_by(SessionRow.id.desc()).limit(limit))
-        return tuple(_info(row) for row in rows)
+        return tuple(info_of(row) for row in rows)
 
 
 def count(store: Store, vehicle_id: int) -> int:
-    """How many sessions of a vehicle configuration were recorded."""
+    """How many sessions of a vehicle configuration were recorded, cuts not counted."""
     query = select(func.count()).where(
-        SessionRow.configuration_id == vehicle_id, SessionRow.deleted_at.is_(None)
+        SessionRow.configuration_id == vehicle_id,
+        SessionRow.deleted_at.is_(None),
+        SessionRow.parent_id.is_(None),
     )
     with store.reading() as session:
         return session.scalar(query) or 0
 
 
 def find_by_hash(store: Store, sha256: str) -> SessionInfo | None:
-    """The latest session made from a file of this SHA-256, None when the file is new."""
+    """The latest session made from a file of this SHA-256, cuts left aside; None when the file is new."""
     query = (
         select(SessionRow)
         .join(SessionRow.source)
-        .where(SourceFile.sha256 == sha256, SessionRow.deleted_at.is_(None))
+        .where(SourceFile.sha256 == sha256, SessionRow.deleted_at.is_(None), SessionRow.parent_id.is_(None))
         .order_by(SessionRow.id.desc())
         .limit(1)
     )
     with store.reading() as session:
         row = session.scalar(query)
-        return None if row is None else _info(row)
+        return None if row is None else info_of(row)
 
 
 def recording(store: Store, session_id: int) -> Recording:
-    """The samples of a session, as the file gave them.
+    """The samples of a session, as the file gave them; of a cut those of its parent within it.
 
     Raises
     ------
     LibraryDamaged
         When the samples are no longer what was stored.
     """
-    from knowngood_refdata.series import Packed, unpack
-
     with store.reading() as session:
-        _row(session, session_id)
-        channels = session.scalars(
-            select(ChannelRow).where(ChannelRow.session_id == session_id).order_by(ChannelRow.position)
-        ).all()
-        chunks: dict[int, list[bytes]] = {one.id: [] for one in channels}
-        query = (
-            select(ChannelChunk.channel_id, ChannelChunk.content)
-            .where(ChannelChunk.channel_id.in_(chunks))
-            .order_by(ChannelChunk.channel_id, ChannelChunk.number)
-        )
-        for channel_id, content in session.execute(query):
-            chunks[channel_id].append(content)
-    try:
-        values = {one.id: unpack(Packed(one.decimals, tuple(chunks[one.id]))) for one in channels}
-        time, *others = channels
-    except (zstandard.ZstdError, ValueError) as error:
-        raise damaged(store.place, f"the samples of session {session_id}") from error
-    return Recording(
-        values[time.id],
-        tuple(Channel(one.name, Role(one.role), one.unit, one.gauge, values[one.id]) for one in others),
-    )
+        stored = read_samples(session, session_row(session, session_id))
+    return stored.unpacked(store.place)
 
 
 def source(store: Store, session_id: int) -> bytes:
@@ -179,7 +156,7 @@ def source(store: Store, session_id: int) -> bytes:
         When the file is no longer what was stored.
     """
     with store.reading() as session:
-        content = _row(session, session_id).source.content
+        content = session_row(session, session_id).source.content
     try:
         return zstandard.ZstdDecompressor().decompress(content)
     except zstandard.ZstdError as error:
@@ -197,7 +174,7 @@ def update_conditions(
         When the session is no longer at the version that was shown.
     """
     with store.writing("conditions corrected") as session:
-        row = _row(session, session_id)
+        row = session_row(session, session_id)
         if row.version != version:
             raise Conflict(
                 "Someone else changed the conditions of this session since they were shown. Theirs were kept "
@@ -217,7 +194,7 @@ def remove(store: Store, session_id: int, version: int, why: str) -> None:
         When the session is no longer at the version that was shown.
     """
     with store.writing(why) as session:
-        row = _row(session, session_id)
+        row = session_row(session, session_id)
         if row.version != version:
             raise Conflict(
                 "Someone else changed this session since it was shown. It was kept with their changes. "
@@ -252,52 +229,22 @@ def _source_file(session: Session, digest: str, name: str, size: int, compressed
     return SourceFile(sha256=digest, name=readable, size=size, content=compressed)
 
 
-def _see_that_samples_match(recorded: Recording) -> None:
-    expected = len(recorded.time_s)
-    for one in recorded.channels:
-        if len(one.values) != expected:
-            raise UnfitValue(
-                f"The channel {one.name!r} has {len(one.values)} samples at {expected} times. "
-                "Nothing was stored. Import the file again."
-            )
+def session_row(session: Session, session_id: int) -> SessionRow:
+    """The row of a session that is not deleted.
 
-
-def _write_channels(session: Session, session_id: int, recorded: Recording, packed: list[Packed]) -> None:
-    time = ChannelRow(
-        session_id=session_id, position=0, name=_TIME, role=_TIME, unit="s", gauge=False,
-        decimals=packed[0].decimals,
-    )  # fmt: skip
-    channels = [
-        ChannelRow(
-            session_id=session_id,
-            position=position,
-            name=one.name,
-            role=one.role.value,
-            unit=one.unit,
-            gauge=one.gauge,
-            decimals=packed[position].decimals,
-        )
-        for position, one in enumerate(recorded.channels, start=1)
-    ]
-    session.add_all([time, *channels])
-    session.flush()
-    chunks = [
-        {"channel_id": row.id, "number": number, "content": content}
-        for row, series in zip([time, *channels], packed, strict=True)
-        for number, content in enumerate(series.chunks)
-    ]
-    if chunks:
-        session.execute(ChannelChunk.__table__.insert(), chunks)  # type: ignore[attr-defined]
-
-
-def _row(session: Session, session_id: int) -> SessionRow:
+    Raises
+    ------
+    NotFound
+        When there is none.
+    """
     row = session.get(SessionRow, session_id)
     if row is None or row.deleted_at is not None:
         raise NotFound(f"The library holds no session number {session_id}. It may have been deleted.")
     return row
 
 
-def _info(row: SessionRow) -> SessionInfo:
+def info_of(row: SessionRow) -> SessionInfo:
+    """The session in a row."""
     return SessionInfo(
         id=row.id,
         vehicle_id=row.configuration_id,
@@ -314,4 +261,7 @@ def _info(row: SessionRow) -> SessionInfo:
         technician=row.technician,
         note=row.note,
         version=row.version,
+        parent_id=row.parent_id,
+        from_s=row.from_s,
+        until_s=row.until_s,
     )

@@ -6,7 +6,7 @@ from collections import Counter
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from sqlalchemy import exists, func, select, update
+from sqlalchemy import exists, false, func, not_, or_, select, update
 from sqlalchemy.orm import aliased
 
 from knowngood_refdata import auditing
@@ -80,12 +80,13 @@ class _Undoing:
         if filled:
             self._taken[f"{Configuration.__tablename__} filled in"] = len(filled)
         for table in _leaves_first():
-            self._take_back(table)
+            for only in _generations(table):
+                self._take_back(table, only)
         self._renew(filled)
         return Undone(dict(self._taken), tuple(self._kept))
 
-    def _take_back(self, table: Table) -> None:
-        added = set(self._session.scalars(self._added(table)))
+    def _take_back(self, table: Table, only: ColumnElement[bool]) -> None:
+        added = set(self._session.scalars(self._added(table).where(only)))
         if not added:
             return
         reasons: dict[int, str] = dict.fromkeys(self._session.scalars(self._changed(table)), _CHANGED)
@@ -169,5 +170,15 @@ def _standing_on(table: Table) -> Iterator[tuple[Table, str]]:
                 yield below, key.parent.name
 
 
+def _generations(table: Table) -> Iterator[ColumnElement[bool]]:
+    """The rows of a table in turn, first those that stand on others of the same table (a session's cuts)."""
+    links = [key.parent for key in table.foreign_keys if key.column.table is table]
+    stands = or_(false(), *(link.is_not(None) for link in links))
+    if links:
+        yield stands
+    yield not_(stands)
+
+
 def _exists_on(table: Table, below: Table, link: str) -> ColumnElement[bool]:
-    return exists().where(below.c[link] == table.c.id, below.c.deleted_at.is_(None))
+    standing = below.alias()
+    return exists().where(standing.c[link] == table.c.id, standing.c.deleted_at.is_(None))

@@ -18,25 +18,34 @@ from knowngood_refdata.exchange import What, export_library
 from knowngood_refdata.models import Base, FieldDefinition, SpecDecision
 from knowngood_refdata.published.pasted import read_table
 from knowngood_refdata.published.table import PerformanceTable
-from knowngood_refdata.queries import pictures, readings, sessions, tables, vehicles
+from knowngood_refdata.queries import checkups, pictures, readings, session_cuts, sessions, tables, vehicles
 from knowngood_refdata.queries.pictures import PictureDraft
+from knowngood_refdata.queries.session_cuts import CutDraft
 from knowngood_refdata.queries.tables import TableDraft
 from knowngood_refdata.records import (
     AirSource,
+    Behaviour,
     Channel,
     Conditions,
     Estimate,
     Event,
     EventKind,
+    Evidence,
+    FanThreshold,
     Findings,
     Quantity,
     Recording,
+    Recovery,
     Response,
     Role,
     SourceKind,
     Standing,
     SteadyWindow,
+    Stroke,
+    StrokeFinding,
+    Unsettled,
     Verdict,
+    Weighed,
 )
 from knowngood_refdata.store import Store
 
@@ -58,15 +67,38 @@ SKERRY = VehicleDraft(
 CONDITIONS = Conditions(
     ambient_k=304.65, air_source=AirSource.RECIRCULATION, sun=False, fan_stage=1, blower=1.0
 )
+HUNTING = Behaviour(4e3, Estimate(-12.5, 3.0), 18.0, amplitude=6e3, period_s=14.0)
 FOUND = Findings(
-    (SteadyWindow(0.0, 2.0, 751.5, 1, "idle", {Quantity.LOW_SIDE: Estimate(3e5, 9e2)}, by_hand=True),),
-    (Event(EventKind.FAN_STAGE_UP, 1.0, "fan stage 2"),),
-    (
-        Response(
-            750.0, 2000.0, Estimate(1e4, 3e3), Estimate(-2e5, 1e4), Verdict.RISES, Verdict.FALLS,
-            same_fan_stage=False, remark="fan",
+    windows=(
+        SteadyWindow(0.0, 2.0, 751.5, 1, "mine", {Quantity.LOW_SIDE: Estimate(3e5, 9e2)}, by_hand=True),
+        SteadyWindow(
+            0.5, 2.0, 751.5, 1, "idle", {Quantity.LOW_SIDE: Estimate(3e5, 9e2)},
+            behaviour={Quantity.LOW_SIDE: HUNTING, Quantity.VENT: replace(HUNTING, amplitude=None)},
         ),
     ),
+    events=(
+        Event(
+            EventKind.FAN_STAGE_UP, 1.0, "fan stage 2",
+            evidence=Evidence(0.0, 2.0, (Role.HIGH_SIDE, Role.ENGINE_SPEED)),
+        ),
+        Event(EventKind.CLUTCH_CYCLING, 1.0, "4 cycles", until_s=2.0),
+        Event(EventKind.DOORS, 1.5, "driver's door open", until_s=2.0, by_hand=True),
+        Event(EventKind.NOTE, 2.0, "=1+1 <b>smell</b>", by_hand=True),
+    ),
+    responses=(
+        Response(
+            750.0, 2000.0, Estimate(1e4, 3e3), Estimate(-2e5, 1e4), Verdict.RISES, Verdict.FALLS,
+            same_fan_stage=False, remark="fan", low_per_octave=Estimate(0.02, 0.01),
+            high_per_octave=Estimate(-0.1, 0.02), from_at_s=0.5, to_at_s=1.0,
+        ),
+    ),
+    unsettled=(Unsettled(0.0, 0.5, ("high side still falls 9 psi/min", "too short")),),
+    fan=(FanThreshold(2, Estimate(1.6e6, 2e4), None, 1, 0), FanThreshold(None, None, None, 0, 0)),
+    recoveries=(
+        Recovery(EventKind.FAN_STAGE_UP, 1.0, 42.0, Role.HIGH_SIDE),
+        Recovery(EventKind.DOORS, 1.0, 5.0),
+    ),
+    stroke=StrokeFinding(Stroke.REGULATING, ("the low side stays at 2.1 bar",)),
 )  # fmt: skip
 RECORDING = Recording(
     np.array([0.0, 1.0, 2.5]),
@@ -123,7 +155,12 @@ def fill(store: Store) -> None:
         started_at=datetime(2025, 8, 14, 8, 42, 0, 123456, tzinfo=UTC),
     )  # fmt: skip
     session_id = sessions.save(store, draft_session, RECORDING, b"time,P1\n")
-    sessions.save(store, SessionDraft(None, "whose?", "R-134a", "b.csv"), RECORDING, b"other")
+    other = sessions.save(store, SessionDraft(None, "whose?", "R-134a", "b.csv"), RECORDING, b"other")
+    (cut_id,) = session_cuts.cut(store, other, [CutDraft(1.0, 2.5, "the end", CONDITIONS, FOUND)])
+    assert cut_id > other
+    checkups.weigh(store, session_id, Weighed.CHARGED, Estimate(0.4701, 0.002))
+    checkups.answer(store, session_id, "engine-off check", "at saturation")
+    checkups.confirm(store, session_id, "undercharge", "weighed: 180 g missing")
     sessions.remember_mapping(store, "abc", {"P1": {"role": "low side", "unit": "psi", "gauge": True}})
     values = {Quantity.SUBCOOLING: Estimate(10.0, 0.6), Quantity.VENT: Estimate(278.15 + 1e-13, 0.1)}
     reading = ReadingDraft(

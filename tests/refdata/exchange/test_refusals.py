@@ -111,7 +111,7 @@ def test_a_record_that_does_not_fit_is_named_by_its_line_and_field(
         (b"year,make\n2021,Tarn\n", "it is no exchange file"),
         (b'{"format": "recipes"}', "it does not say that it is a 'knowngood library'"),
         (b'{"format": "knowngood library"}', "in which version"),
-        (b'{"format": "knowngood library", "version": 2, "records": []}', "version 2 of the form"),
+        (b'{"format": "knowngood library", "version": 3, "records": []}', "version 3 of the form"),
         (b'{"format": "knowngood library", "version": 1}', "'records' is to be a list"),
         (HEAD + b'{"record": "maker"', "Line 2: it is no JSON"),
         (HEAD, "ends in the middle"),
@@ -140,7 +140,7 @@ def test_a_file_that_is_no_whole_exchange_file_is_refused(
     assert words in refused(empty, tmp_path / "a.json")
 
 
-def changed(path: Path, kind: str, **entries: object) -> None:
+def changed(path: Path, kind: str, /, **entries: object) -> None:
     """Change the first record of a kind in a file."""
     whole = json.loads(path.read_text("utf-8"))
     record = next(one for one in whole["records"] if one["record"] == kind)
@@ -170,6 +170,14 @@ def changed(path: Path, kind: str, **entries: object) -> None:
         ("reading", {"standing": "excellent"}, "'excellent' is not known; known are candidate, imported"),
         ("column meaning", {"mapping": {"P1": ["a\0"]}}, "NUL"),
         ("shop field", {"choices": 5}, "named entries was expected"),
+        ("session", {"from_s": 1.0}, "'cut of', 'from_s' and 'until_s', all of them"),
+        ("session", {"cut of": 3, "from_s": 1.0, "until_s": 2.0}, "no session 3 stands before it"),
+        ("note", {"kind": "fan stage up"}, "'fan stage up' is not noted by hand"),
+        ("window set by hand", {"end_s": -1.0}, "the window ends before it begins"),
+        ("steady window", {"by_hand": False}, "'by_hand' where it names its 'window set by hand'"),
+        ("steady window", {"behaviour": {"low side": 4}}, "the behaviour by quantity was expected"),
+        ("event", {"evidence": {"from_s": 1.0}}, "a stretch of time and its channels was expected"),
+        ("finding", {"found": {"fan": [1]}}, "what was found of a session as a whole was expected"),
     ],
 )  # fmt: skip
 def test_what_does_not_agree_with_itself_is_refused(
@@ -204,6 +212,25 @@ def test_a_session_without_its_time_axis_is_refused(empty: Store, tmp_path: Path
     del whole["counts"]
     path.write_text(json.dumps(whole), "utf-8")
     assert "the session 1 has no time axis" in refused(empty, path)
+
+
+def test_a_cut_without_its_original_or_of_a_cut_is_refused(
+    empty: Store, tmp_path: Path, exported: bytes
+) -> None:
+    cut = {"id": 4, "cut of": 3, "from_s": 0.0, "until_s": 1.0}
+    path = tmp_path / "a.json"
+    path.write_bytes(exported)
+    whole = json.loads(path.read_text("utf-8"))
+    place, session = next(
+        (place, one) for place, one in enumerate(whole["records"]) if one.get("id") == 3 and "cut of" in one
+    )
+    whole["records"].insert(place + 1, {**session, **cut})
+    del whole["counts"]
+    path.write_text(json.dumps(whole), "utf-8")
+    assert "the session 3 is a cut itself" in refused(empty, path)
+    del whole["records"][place]
+    path.write_text(json.dumps(whole), "utf-8")
+    assert "no session 3 stands before it" in refused(empty, path)
 
 
 def test_the_same_file_is_taken_in_once_unless_it_was_taken_back(store: Store, tmp_path: Path) -> None:

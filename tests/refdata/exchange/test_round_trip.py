@@ -114,7 +114,7 @@ def test_a_file_exported_again_differs_in_nothing_but_its_moment(
 def test_the_file_is_one_json_document_with_a_record_to_each_line(full: Store, tmp_path: Path) -> None:
     counts = export_library(full, tmp_path / "a.json", what=EVERYTHING)
     whole = json.loads((tmp_path / "a.json").read_text("utf-8"))
-    assert (whole["format"], whole["version"], whole["counts"]) == ("knowngood library", 1, dict(counts))
+    assert (whole["format"], whole["version"], whole["counts"]) == ("knowngood library", 2, dict(counts))
     lines = (tmp_path / "a.json").read_text("utf-8").splitlines()
     assert len(lines) == len(whole["records"]) + 2
     assert sum(counts.values()) == len(whole["records"])

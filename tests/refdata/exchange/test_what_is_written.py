@@ -55,7 +55,7 @@ def test_what_was_removed_stays_at_home_unless_asked_for(full: Store, tmp_path: 
     export_library(full, tmp_path / "a.json")
     found = told(tmp_path / "a.json")
     assert [one["shows"] for one in found["picture"]] == ["charge label"]
-    assert [one["title"] for one in found["session"]] == ["whose?"]
+    assert [one["title"] for one in found["session"]] == ["whose?", "the end"]
     assert [one["name"] for one in found["log file"]] == ["b.csv"]
     assert {one["session"] for one in found["channel"]} == {2}
     assert [one.get("session") for one in found["reading"]] == [None] * 3
