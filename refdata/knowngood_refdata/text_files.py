@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 _LOOKED_AT = 65_536
+_PIECE_BYTES = 1_000_000
 _MOST_CONTROLS = 0.01
 _ALLOWED_CONTROLS = frozenset(b"\t\n\r\f\x1a")
 _MARKS = (
@@ -88,7 +89,7 @@ def decode(data: bytes, largest_bytes: int, *, line_by_line: bool = False) -> Fi
 
 
 def _refuse_by_size(data: bytes, largest_bytes: int) -> None:
-    if not data.strip():
+    if not data or data.isspace():
         raise TextUnreadable(TextFault.EMPTY, "The file is empty.")
     if len(data) > largest_bytes:
         raise TextUnreadable(
@@ -120,15 +121,26 @@ def _decoded(data: bytes, encoding: str, *, line_by_line: bool) -> FileText:
 
 
 def _utf8_or_windows(data: bytes, *, line_by_line: bool) -> FileText:
-    try:
-        data.decode("utf-8")
-    except UnicodeDecodeError:
+    if not _is_utf8(data):
         text, encoding = _mixed(data) if line_by_line else (_windows(data), "cp1252")
         plain = _plain(text.encode("utf-8"))
         if text[:_LOOKED_AT].count("\N{REPLACEMENT CHARACTER}") > _MOST_CONTROLS * len(text[:_LOOKED_AT]):
-            raise _binary() from None
+            raise _binary()
         return FileText(plain, encoding)
     return FileText(_plain(data), "utf-8")
+
+
+def _is_utf8(data: bytes) -> bool:
+    """Whether all bytes are UTF-8, a piece at a time: a text as a whole takes up to four times as much."""
+    decoder = codecs.getincrementaldecoder("utf-8")()
+    view = memoryview(data)
+    try:
+        for start in range(0, len(data), _PIECE_BYTES):
+            decoder.decode(view[start : start + _PIECE_BYTES])
+        decoder.decode(b"", final=True)
+    except UnicodeDecodeError:
+        return False
+    return True
 
 
 def _windows(data: bytes) -> str:
@@ -157,7 +169,7 @@ def _plain(utf8: bytes) -> bytes:
         raise _binary()
     if b"\r" in utf8:
         utf8 = utf8.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
-    if not utf8.strip():
+    if not utf8 or utf8.isspace():
         raise TextUnreadable(TextFault.BLANK, "The file holds nothing but blanks.")
     return utf8
 

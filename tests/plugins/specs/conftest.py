@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from knowngood.api import Sheet, SpecField
+    from knowngood.api import DerivedChannel, LogReader, Sheet, SpecField
 
 LABEL, BOOK = SourceKind.UNDER_HOOD_LABEL, SourceKind.SERVICE_INFORMATION
 
@@ -49,6 +49,12 @@ class ShopHost:
 
     def print_sheet(self, sheet: Sheet) -> None:
         self.sheets.append(sheet)
+
+    def derived_channels(self, refrigerant: str) -> tuple[DerivedChannel, ...]:
+        return ()
+
+    def log_readers(self) -> tuple[LogReader, ...]:
+        return ()
 
     def spec_fields(self) -> tuple[SpecField, ...]:
         return self.brought

@@ -6,7 +6,7 @@ import csv
 import io
 from typing import IO, TYPE_CHECKING
 
-from knowngood_specs.core.formula_cells import guarded
+from knowngood_refdata.formula_cells import guarded
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -34,7 +34,7 @@ def write_csv(
     """Write a table as CSV in UTF-8, texts quoted and numbers bare; the number of lines below the header.
 
     A text that begins like a formula gets an apostrophe, which the importer takes away again: see
-    `knowngood_specs.core.formula_cells`.
+    `knowngood_refdata.formula_cells`.
 
     Parameters
     ----------

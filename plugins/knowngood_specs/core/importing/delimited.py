@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from knowngood_refdata.formula_cells import restored
 from knowngood_refdata.text_files import MIXED
-from knowngood_specs.core.formula_cells import restored
 from knowngood_specs.core.importing.header import HEAD_ROWS, find_header, named, usual_width
 from knowngood_specs.core.importing.recognise import Words, recognised_count
 from knowngood_specs.core.importing.records import Record, records, split_line

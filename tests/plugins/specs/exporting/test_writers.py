@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from knowngood_refdata.formula_cells import guarded, restored
 from knowngood_refdata.records import SourceKind, SpecValue, Vehicle
 from knowngood_specs.core.exporting.sheet import Sheet, value_lines, vehicle_lines
 from knowngood_specs.core.exporting.writers import NotWritten, write_csv, write_xlsx
-from knowngood_specs.core.formula_cells import guarded, restored
 
 CHARGE = SpecValue(
     1,
