@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -15,16 +14,13 @@ from PySide6.QtWidgets import QLabel
 from knowngood.scales import System
 from knowngood.units import Units
 from knowngood.widgets import (
-    Curve,
     PlaneEllipse,
     PlaneView,
-    PlotPanel,
     QuantityEdit,
     RangeStrip,
     RangeStripList,
     ResponsePlane,
     StripRow,
-    TimePlot,
     theme,
 )
 from knowngood.widgets.elided import ElidedLabel
@@ -193,46 +189,3 @@ def test_a_long_text_is_shortened_and_stands_in_full_in_the_tooltip(qtbot: QtBot
     label.set_full_text("a very long name of a very special vehicle")
     assert label.text().endswith("…")
     assert label.toolTip() == "a very long name of a very special vehicle"
-
-
-@pytest.fixture
-def plot(qtbot: QtBot) -> TimePlot:
-    made = TimePlot()
-    qtbot.addWidget(made)
-    made.resize(600, 400)
-    time = np.arange(0.0, 600.0)
-    panels = [PlotPanel(name, (Curve(name, np.sin(time / 9), theme.INK),)) for name in ("a", "b", "c")]
-    made.set_panels(time, panels)
-    return made
-
-
-def test_all_plots_share_one_stretch_of_time(plot: TimePlot) -> None:
-    plot.zoom_to(100.0, 200.0)
-    ranges = [one.viewRange()[0] for one in plot.plots]
-    assert plot.time_range() == pytest.approx((85.0, 215.0))
-    assert all(one == pytest.approx(ranges[0]) for one in ranges)
-    plot.zoom_out()
-    assert plot.time_range() == pytest.approx((0.0, 599.0))
-
-
-def test_windows_and_events_are_marked_on_every_plot(plot: TimePlot) -> None:
-    plot.set_windows([(10.0, 50.0, "idle")])
-    plot.set_events([(60.0, "fan stage 2")])
-    counts = [(len(one.items)) for one in plot.plots]
-    assert counts == [3, 3, 3]
-    plot.set_windows([])
-    assert [len(one.items) for one in plot.plots] == [2, 2, 2]
-
-
-def test_other_channels_keep_the_stretch_of_time_in_view(plot: TimePlot) -> None:
-    plot.zoom_to(100.0, 200.0)
-    time = np.arange(0.0, 600.0)
-    plot.set_panels(time, [PlotPanel("d", (Curve("d", time, theme.INK),))])
-    assert plot.time_range() == pytest.approx((85.0, 215.0))
-
-
-def test_missing_samples_leave_a_gap_and_no_error(plot: TimePlot) -> None:
-    time = np.arange(0.0, 100.0)
-    values = np.where(time < 50, np.nan, time)
-    plot.set_panels(time, [PlotPanel("gap", (Curve("gap", values, theme.INK),))])
-    assert not plot.grab().isNull()

@@ -15,15 +15,33 @@ from knowngood.widgets.response_plane import PlaneEllipse, PlaneView, ResponsePl
 if TYPE_CHECKING:
     from knowngood.widgets.curve_plot import CurvePlot, PlottedCurve, PlottedPoints
     from knowngood.widgets.cycle_diagram import CycleDiagram, DrawnCycle
-    from knowngood.widgets.time_plot import Curve, PlotPanel, TimePlot
+    from knowngood.widgets.time_plot import (
+        Annotation,
+        Band,
+        CursorReading,
+        Curve,
+        CurveDifference,
+        CurveReading,
+        Line,
+        Measurement,
+        PlotPanel,
+        TimePlot,
+    )
 
 __all__ = [
+    "Annotation",
+    "Band",
     "Card",
+    "CursorReading",
     "Curve",
+    "CurveDifference",
     "CurvePlot",
+    "CurveReading",
     "CycleDiagram",
     "DrawnCycle",
     "EmptyState",
+    "Line",
+    "Measurement",
     "PageFrame",
     "PlaneEllipse",
     "PlaneView",
@@ -38,8 +56,20 @@ __all__ = [
     "TimePlot",
 ]
 
+_TIME_PLOT = (
+    "Annotation",
+    "Band",
+    "Curve",
+    "CurveDifference",
+    "CurveReading",
+    "CursorReading",
+    "Line",
+    "Measurement",
+    "PlotPanel",
+    "TimePlot",
+)
 _LATE = {
-    **dict.fromkeys(("Curve", "PlotPanel", "TimePlot"), "time_plot"),
+    **dict.fromkeys(_TIME_PLOT, "time_plot"),
     **dict.fromkeys(("CurvePlot", "PlottedCurve", "PlottedPoints"), "curve_plot"),
     **dict.fromkeys(("CycleDiagram", "DrawnCycle"), "cycle_diagram"),
 }

@@ -21,12 +21,15 @@ _ROW_PX = 24
 class Grid(QTableWidget):
     """Rows of numbers under headings; Ctrl+C copies the chosen rows with their heads.
 
-    ``words_first`` makes the first column one of words, as wide as they need.
+    ``words_first`` makes the first column one of words, as wide as they need; ``words_last`` the last one,
+    which then takes the room that is left.
     """
 
-    def __init__(self, name: str, parent: QWidget | None = None, *, words_first: bool = False) -> None:
+    def __init__(
+        self, name: str, parent: QWidget | None = None, *, words_first: bool = False, words_last: bool = False
+    ) -> None:
         super().__init__(parent)
-        self._words_first = words_first
+        self._words_first, self._words_last = words_first, words_last
         self._headings: tuple[str, ...] = ()
         self.setAccessibleName(name)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
@@ -52,20 +55,25 @@ class Grid(QTableWidget):
         for column in range(len(headings)):
             heading = self.horizontalHeaderItem(column)
             assert heading is not None
-            heading.setTextAlignment(_RIGHT if column or not self._words_first else _LEFT)
+            heading.setTextAlignment(self._alignment(column))
         mode = QHeaderView.ResizeMode
         self.horizontalHeader().setSectionResizeMode(
             mode.ResizeToContents if self._words_first else mode.Stretch
         )
-        if self._words_first:
-            self.horizontalHeader().setSectionResizeMode(0, mode.Stretch)
+        if self._words_first and headings:
+            widest = len(headings) - 1 if self._words_last else 0
+            self.horizontalHeader().setSectionResizeMode(widest, mode.Stretch)
+
+    def _alignment(self, column: int) -> Qt.AlignmentFlag:
+        first = self._words_first and column == 0
+        last = self._words_last and column == self.columnCount() - 1
+        return _LEFT if first or last else _RIGHT
 
     def _write_cell(self, row: int, column: int, text: str) -> None:
         item = self.item(row, column)
         if item is None:
             item = QTableWidgetItem(text)
-            if column or not self._words_first:
-                item.setTextAlignment(_RIGHT)
+            item.setTextAlignment(self._alignment(column))
             self.setItem(row, column, item)
         elif item.text() != text:
             item.setText(text)

@@ -113,11 +113,13 @@ QTabBar#sections::tab:hover {{ color: {INK}; }}
 QTabBar#sections::tab:selected {{ color: {ACCENT}; border-bottom: 2px solid {ACCENT}; }}
 QTabBar#sections:focus {{ background: {TRACK}; }}
 QTabBar#sections QToolButton {{ background: {PAPER}; border: 1px solid {EDGE}; border-radius: 3px; }}
-QLineEdit, QComboBox, QPlainTextEdit, QSpinBox, QTextEdit {{
+QLineEdit, QComboBox, QPlainTextEdit, QAbstractSpinBox, QTextEdit {{
     background: {CARD}; border: 1px solid #cfcdc5; border-radius: 4px; padding: 4px 6px;
     selection-background-color: {ACCENT};
 }}
-QLineEdit:focus, QComboBox:focus, QPlainTextEdit:focus, QSpinBox:focus {{ border: 1px solid {ACCENT}; }}
+QLineEdit:focus, QComboBox:focus, QPlainTextEdit:focus, QAbstractSpinBox:focus {{
+    border: 1px solid {ACCENT};
+}}
 QLineEdit[unfit="true"] {{ border: 1px solid {RUST}; }}
 QListView, QTreeView, QTableView {{
     background: {CARD}; border: 1px solid {EDGE}; border-radius: 5px; outline: none;

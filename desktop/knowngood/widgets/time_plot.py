@@ -1,240 +1,262 @@
-"""Recorded channels over time: stacked plots with one time axis, windows shaded, events dashed."""
+"""Recorded channels over time: stacked panels with one time axis, windows shaded, events dashed."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-import numpy as np
-import pyqtgraph as pg
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize, Signal
 
-from knowngood.formatting import clock
-from knowngood.widgets import theme
+from knowngood.plotting.marks import Highlight
+from knowngood.plotting.records import (
+    Annotation,
+    Band,
+    CursorReading,
+    Curve,
+    CurveDifference,
+    CurveReading,
+    Line,
+    Measurement,
+    PlotPanel,
+)
+from knowngood.plotting.traces import PanelTraces, Traces
+from knowngood.plotting.view import View
+from knowngood.widgets.picture import EXPORT_SCALE
+from knowngood.widgets.timeplot import paint
+from knowngood.widgets.timeplot.canvas import PlotCanvas
+from knowngood.widgets.timeplot.lane import EVENT, NOTE, WINDOW, LaneWord
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
+    from pathlib import Path
 
+    import numpy as np
     from numpy.typing import NDArray
+    from PySide6.QtGui import QImage
+    from PySide6.QtWidgets import QWidget
+
+__all__ = [
+    "Annotation",
+    "Band",
+    "CursorReading",
+    "Curve",
+    "CurveDifference",
+    "CurveReading",
+    "Line",
+    "Measurement",
+    "PlotPanel",
+    "TimePlot",
+    "Traces",
+]
 
 
-EVENT_HEIGHTS = (0.84, 0.74, 0.64, 0.54)
-"""Where the words of events stand, as shares of the plot's height, one after the other."""
+class TimePlot(PlotCanvas):
+    """Linked panels of one session. Millions of samples stay smooth: only what a pixel shows is drawn.
 
+    Arrow keys move the cursor by a sample, with Shift by ten, with Ctrl to the next mark, with Alt they pan a
+    little; PageUp and PageDown pan, plus and minus zoom, Home and End go to the ends, 0 shows everything; A,
+    B and C choose which line the arrows move, Escape takes lines away. The mouse: a drag pans, with Ctrl or
+    the right button it zooms to a stretch; the wheel zooms, with Shift it pans; a click holds the cursor and
+    lets it go again. Ticks at the foot of a panel: samples are missing where no picture could show the gap.
 
-_WORD_SHARE, _MOST_HEADROOM = 0.12, 0.44
+    Attributes
+    ----------
+    cursor_moved
+        Signal with a `CursorReading`, or None when the cursor was taken away.
+    measured
+        Signal with a `Measurement` when a measuring line moved, None when measuring ended.
+    range_changed
+        Signal with start and end of the stretch in view [s].
+    following_changed
+        Signal: whether the view follows the end of a recording that still grows.
+    window_clicked, event_clicked, annotation_clicked
+        Signals with the index of the mark whose words were clicked.
+    window_moved
+        Signal with index, start and end [s] of a window whose edge was dragged (`set_windows_editable`).
+    window_drawn
+        Signal with start and end [s] of a new window that was dragged out.
+    """
 
-
-@dataclass(frozen=True)
-class Curve:
-    """One line: values in display units, shape (n,), over the time axis of the plot."""
-
-    name: str
-    values: NDArray[np.float64]
-    colour: str
-
-
-@dataclass(frozen=True)
-class PlotPanel:
-    """One of the stacked plots: a heading with its unit, and its curves; ``share`` is its relative height."""
-
-    title: str
-    curves: tuple[Curve, ...] = field(default_factory=tuple)
-    share: int = 2
-
-
-class _ClockAxis(pg.AxisItem):  # type: ignore[misc]
-    """Time axis in minutes and seconds."""
-
-    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:  # noqa: N802, ARG002
-        return [clock(value) for value in values]
-
-    def tickSpacing(self, least: float, most: float, size: float) -> Any:  # noqa: N802
-        wanted = (most - least) / max(size / 110.0, 1.0)
-        steps = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14_400)
-        step = next((one for one in steps if one >= wanted), max(steps))
-        return [(step, 0)]
-
-
-class _RoomyBox(pg.ViewBox):  # type: ignore[misc]
-    """Leaves the upper ``headroom``, a share of its height, free of curves: words stand there."""
-
-    headroom = 0.0
-
-    def childrenBounds(self, *args: Any, **named: Any) -> Any:  # noqa: N802 - pyqtgraph's name
-        across, up = super().childrenBounds(*args, **named)
-        if up is not None and self.headroom:
-            up = [up[0], up[1] + (up[1] - up[0]) * self.headroom / (1.0 - self.headroom)]
-        return [across, up]
-
-
-class TimePlot(QWidget):
-    """Linked plots of one session. Millions of samples stay smooth: only what a pixel shows is drawn."""
+    cursor_moved = Signal(object)
+    measured = Signal(object)
+    range_changed = Signal(float, float)
+    following_changed = Signal(bool)
+    window_clicked = Signal(int)
+    event_clicked = Signal(int)
+    annotation_clicked = Signal(int)
+    window_moved = Signal(int, float, float)
+    window_drawn = Signal(float, float)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._canvas = pg.GraphicsLayoutWidget()
-        self._canvas.setBackground(theme.CARD)
-        self._canvas.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
-        self._canvas.ci.setContentsMargins(0, 0, 0, 0)
-        self._canvas.ci.setSpacing(2)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(self._canvas)
-        self._plots: list[Any] = []
-        self._time_s: NDArray[np.float64] = np.empty(0)
-        self._marks: list[tuple[Any, Any]] = []
-        self._windows: tuple[tuple[float, float, str], ...] = ()
-        self._events: tuple[tuple[float, str], ...] = ()
-
-    def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
-        """A modest wish: the plot takes whatever room a page has left."""
-        return QSize(480, 170)
+        self._connect()
 
     @property
-    def plots(self) -> tuple[Any, ...]:
-        """The plot items, from top to bottom."""
-        return tuple(self._plots)
+    def plots(self) -> tuple[PanelTraces, ...]:
+        """The panels with their curves, from top to bottom."""
+        return self._state.traces.panels
 
     def set_panels(self, time_s: NDArray[np.float64], panels: Sequence[PlotPanel]) -> None:
-        """Show other channels, ``time_s`` shape (n,) rising; windows and events stay."""
-        shown = self.time_range()
-        self._canvas.ci.clear()
-        self._plots, self._marks = [], []
-        self._time_s = time_s
-        for row, panel in enumerate(panels):
-            self._plots.append(self._make_plot(row, panel, last=row == len(panels) - 1))
-            self._canvas.ci.layout.setRowStretchFactor(row, panel.share)
-        for plot in self._plots[1:]:
-            plot.setXLink(self._plots[0])
-        self._draw_marks()
-        if len(time_s) and self._plots:
-            start, end = float(time_s[0]), float(time_s[-1])
-            kept = shown is not None and start <= shown[0] < shown[1] <= end
-            self._plots[0].setXRange(*(shown if kept and shown else (start, end)), padding=0)
+        """Show other channels, ``time_s`` shape (n,) never falling; windows, events and lines stay.
+
+        The stretch in view stays where the new channels have it; who saw everything sees everything.
+
+        Raises
+        ------
+        ValueError
+            Moments fall or are no numbers, or a curve has another number of values.
+        """
+        self.set_prepared(self.prepared(time_s, panels))
+
+    @staticmethod
+    def prepared(time_s: NDArray[np.float64], panels: Sequence[PlotPanel]) -> Traces:
+        """What `set_prepared` shows, made ready on any thread: with millions of samples that takes a while.
+
+        Raises
+        ------
+        ValueError
+            As `set_panels`.
+        """
+        return Traces(time_s, panels)
+
+    def set_prepared(self, traces: Traces) -> None:
+        """As `set_panels`, with what was made ready before; it belongs to this plot from now on."""
+        self._state.take(traces)
+
+    def append(self, time_s: NDArray[np.float64], values_by_curve: Mapping[str, NDArray[np.float64]]) -> None:
+        """Add samples at the end, values by the curves' keys (their names); a curve left out has a gap.
+
+        The view follows when it held the end. Curves with a time axis of their own stay as they are.
+
+        Raises
+        ------
+        ValueError
+            A moment lies before the last one, or values and moments differ in number. Nothing is added.
+        """
+        self._state.append(time_s, values_by_curve)
+
+    @property
+    def following(self) -> bool:
+        """Whether the view moves on when samples are added: the end is in view."""
+        return self._state.following
+
+    def follow(self) -> None:
+        """Show the end again, in a view as long as the present one, and go on following it."""
+        view, ends = self._state.view, self._state.traces.axis.ends
+        if view is not None and ends is not None:
+            self._state.look(view.moved(ends[1] - view.end_s))
 
     def set_windows(self, windows: Sequence[tuple[float, float, str]]) -> None:
         """Shade steady windows: start, end [s] and label."""
-        self._windows = tuple(windows)
-        self._draw_marks()
+        self._state.mark(windows=tuple(windows))
 
     def set_events(self, events: Sequence[tuple[float, str]]) -> None:
         """Mark events: moment [s] and words."""
-        self._events = tuple(events)
-        self._draw_marks()
+        self._state.mark(events=tuple(events))
+
+    def set_annotations(self, annotations: Sequence[Annotation]) -> None:
+        """Set words at moments."""
+        self._state.mark(annotations=tuple(annotations))
+
+    def set_bands(self, panel: int, bands: Sequence[Band]) -> None:
+        """Show other expected ranges behind the curves of a panel (index from the top)."""
+        self._state.traces.set_bands(panel, bands)
+        self._repaint_all()
+
+    def highlight(self, start_s: float, end_s: float, words: str = "") -> None:
+        """Mark a stretch of time, or a moment when both are the same, until `clear_highlight`."""
+        self._state.mark(highlight=Highlight(start_s, end_s, words))
+
+    def clear_highlight(self) -> None:
+        """Take the mark of `highlight` away."""
+        self._state.mark(highlight=None)
 
     def time_range(self) -> tuple[float, float] | None:
-        """The stretch of time shown, None while there is no plot."""
-        if not self._plots:
+        """The stretch of time shown [s], None while there is no panel."""
+        view = self._state.view
+        return None if view is None else (view.start_s, view.end_s)
+
+    def visible_range(self) -> tuple[float, float] | None:
+        """The stretch shown, cut to the samples there are: what an export of the view covers."""
+        view, whole = self._state.view, self._state.traces.whole
+        if view is None or whole is None:
             return None
-        start, end = self._plots[0].viewRange()[0]
-        return float(start), float(end)
+        return max(view.start_s, whole.start_s), min(view.end_s, whole.end_s)
+
+    def show_range(self, start_s: float, end_s: float) -> None:
+        """Show exactly this stretch of time, ``end_s`` later than ``start_s``."""
+        if end_s > start_s:
+            self._state.look(View(float(start_s), float(end_s)), exact=True)
 
     def zoom_to(self, start_s: float, end_s: float) -> None:
         """Show a stretch of time with some room around it."""
-        if self._plots:
-            room = max(0.15 * (end_s - start_s), 10.0)
-            self._plots[0].setXRange(start_s - room, end_s + room, padding=0)
+        room = max(0.15 * (end_s - start_s), 10.0)
+        self._state.look(View(float(start_s - room), float(end_s + room)))
 
     def zoom_out(self) -> None:
         """Show the whole session."""
-        if self._plots and len(self._time_s):
-            self._plots[0].setXRange(float(self._time_s[0]), float(self._time_s[-1]), padding=0)
+        self._state.look_at_all()
 
-    def _make_plot(self, row: int, panel: PlotPanel, *, last: bool) -> Any:
-        axes = {"bottom": _ClockAxis("bottom")}
-        plot = self._canvas.addPlot(row=row, col=0, axisItems=axes, viewBox=_RoomyBox())
-        plot.setMenuEnabled(False)
-        plot.hideButtons()
-        plot.setTitle(_heading(panel), size="9pt", color=theme.QUIET, justify="left")
-        plot.showGrid(x=False, y=True, alpha=0.12)
-        plot.setMouseEnabled(x=True, y=False)
-        plot.enableAutoRange(axis="y")
-        plot.setAutoVisible(y=True)
-        left = plot.getAxis("left")
-        left.setWidth(48)
-        for axis in (left, plot.getAxis("bottom")):
-            axis.setPen(pg.mkPen(theme.EDGE))
-            axis.setTextPen(pg.mkPen(theme.QUIET))
-        if not last:
-            plot.hideAxis("bottom")
-        plot.setDownsampling(auto=True, mode="peak")
-        plot.setClipToView(True)
-        for curve in panel.curves:
-            # A pen of width 1 without antialiasing is ten times faster than any other.
-            line = plot.plot(
-                self._time_s,
-                curve.values,
-                pen=pg.mkPen(curve.colour, width=1 if len(curve.values) > 20_000 else 1.6),
-                connect="finite",
-                antialias=len(curve.values) <= 20_000,
-            )
-            line.setToolTip(curve.name)
-        return plot
+    def set_cursor(self, at_s: float | None) -> None:
+        """Place the cursor, or take it away."""
+        self._state.place_cursor(None if at_s is None else float(at_s))
 
-    def _draw_marks(self) -> None:
-        for plot, item in self._marks:
-            plot.removeItem(item)
-        self._marks = []
-        if self._plots:
-            box = self._plots[0].getViewBox()
-            box.headroom = _headroom(len(self._windows), len(self._events))
-            box.updateAutoRange()
-        for row, plot in enumerate(self._plots):
-            for start, end, label in self._windows:
-                self._add(plot, _shade(start, end, label if row == 0 else ""))
-            for index, (at, words) in enumerate(self._events):
-                # Events often lie close together: each word gets a line of its own.
-                height = EVENT_HEIGHTS[index % len(EVENT_HEIGHTS)]
-                self._add(plot, _dashed(at, words if row == 0 else "", height))
+    @property
+    def cursor_s(self) -> float | None:
+        """Where the cursor stands [s]."""
+        return self._state.cursor_s
 
-    def _add(self, plot: Any, item: Any) -> None:
-        plot.addItem(item, ignoreBounds=True)
-        self._marks.append((plot, item))
+    def reading(self) -> CursorReading | None:
+        """The nearest samples of all curves at the cursor."""
+        return self._state.reading()
 
+    def reading_at(self, at_s: float) -> CursorReading:
+        """The nearest samples of all curves at any moment."""
+        return self._state.reading_at(at_s)
 
-def _headroom(windows: int, events: int) -> float:
-    """The share of a plot's height that the words of its marks take; never so much that it is lost."""
-    if events:
-        return min(1.0 - EVENT_HEIGHTS[min(events, len(EVENT_HEIGHTS)) - 1] + _WORD_SHARE, _MOST_HEADROOM)
-    return _WORD_SHARE if windows else 0.0
+    def set_measuring(self, on: bool) -> None:
+        """Show two measuring lines, A and B, or take them away."""
+        if on:
+            self._state.begin_measuring()
+        else:
+            self._state.end_measuring()
 
+    def set_measuring_lines(self, a_s: float, b_s: float) -> None:
+        """Place both measuring lines; shows them."""
+        self._state.measure(float(a_s), float(b_s))
 
-def _heading(panel: PlotPanel) -> str:
-    from html import escape
+    def measurement(self) -> Measurement | None:
+        """All curves between the measuring lines, None while there are none."""
+        return self._state.measurement()
 
-    names = "&nbsp;&nbsp;&nbsp;".join(
-        f"<span style='color:{one.colour}'>{escape(one.name)}</span>" for one in panel.curves
-    )
-    return f"{escape(panel.title)}&nbsp;&nbsp;&nbsp;&nbsp;{names}"
+    def set_windows_editable(self, on: bool) -> None:
+        """Let the edges of windows be dragged and new windows be dragged out; Shift and drag still pans."""
+        self._state.windows_editable = on
 
+    def picture(self, size: QSize | None = None, scale: float = EXPORT_SCALE) -> QImage:
+        """The view as a picture, ``scale`` pixels for each unit of ``size`` (the size on the screen).
 
-def _shade(start: float, end: float, label: str) -> Any:
-    region = pg.LinearRegionItem((start, end), movable=False, pen=pg.mkPen(None))
-    colour = QColor(theme.BAND_OUTER)
-    region.setBrush(colour)
-    region.setZValue(-20)
-    if label:
-        text = pg.InfLineLabel(
-            region.lines[0], label, position=0.97, color=theme.ACCENT, anchors=[(0, 0)] * 2
-        )
-        text.setZValue(10)
-    return region
+        `knowngood.widgets.picture.ask_and_save` takes the plot as a drawing.
+        """
+        size = size or self.size()
+        return paint.picture(self._laid_out(size), self._state, size, scale)
 
+    def save_picture(self, path: Path, size: QSize | None = None) -> bool:
+        """Write the view to a PNG or, by the name's ending, an SVG file; whether that could be done."""
+        size = size or self.size()
+        if path.suffix.lower() == ".svg":
+            return paint.save_svg(self._laid_out(size), self._state, size, path)
+        return self.picture(size).save(str(path))
 
-def _dashed(at: float, words: str, height: float) -> Any:
-    return pg.InfiniteLine(
-        at,
-        angle=90,
-        movable=False,
-        pen=pg.mkPen(theme.EVENT, width=1, style=Qt.PenStyle.DashLine),
-        label=words or None,
-        labelOpts={
-            "position": height,
-            "color": theme.EVENT,
-            "fill": pg.mkColor(255, 255, 255, 200),
-            "anchors": [(0, 0)] * 2,
-        },
-    )
+    def _connect(self) -> None:
+        state, pointer = self._state, self._pointer
+        state.cursor_moved.connect(self.cursor_moved)
+        state.measuring_moved.connect(self.measured)
+        state.range_changed.connect(self.range_changed)
+        state.following_changed.connect(self.following_changed)
+        pointer.window_moved.connect(self.window_moved)
+        pointer.window_drawn.connect(self.window_drawn)
+        pointer.word_clicked.connect(self._word_clicked)
+
+    def _word_clicked(self, word: LaneWord) -> None:
+        clicked = {WINDOW: self.window_clicked, EVENT: self.event_clicked, NOTE: self.annotation_clicked}
+        clicked[word.kind].emit(word.index)

@@ -1,0 +1,1 @@
+"""What a plot over time computes before anything is drawn: numbers in, numbers out, no Qt."""
