@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
     from pathlib import Path
 
+    import numpy as np
+    from numpy.typing import NDArray
     from PySide6.QtWidgets import QWidget
 
     from knowngood.bench import Bench
@@ -26,6 +28,7 @@ if TYPE_CHECKING:
     from knowngood.scales import System
     from knowngood.tasks import Tasks
     from knowngood.units import Units
+    from knowngood_refdata.logs import LogTable
     from knowngood_refdata.quantities import Kind
     from knowngood_refdata.records import Conditions, Instruments
     from knowngood_refdata.store import Store
@@ -33,9 +36,11 @@ if TYPE_CHECKING:
 __all__ = [
     "API_VERSION",
     "Command",
+    "DerivedChannel",
     "Desk",
     "Group",
     "Host",
+    "LogReader",
     "LogRefused",
     "LogRequest",
     "Page",
@@ -99,6 +104,12 @@ class Host(Protocol):
     def spec_fields(self) -> Sequence[SpecField]:
         """The fields of a vehicle's record that all plugins bring."""
 
+    def derived_channels(self, refrigerant: str) -> Sequence[DerivedChannel]:
+        """The channels that all plugins work out of recorded ones, for a session with this refrigerant."""
+
+    def log_readers(self) -> Sequence[LogReader]:
+        """The readers of log files that all plugins bring, in the order in which they are asked."""
+
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
@@ -125,7 +136,8 @@ class LogRequest:
     """A log file to be imported without a window.
 
     ``mapping`` overrides the proposal, by column name: ``{"P1": "low side, psi, gauge"}``.
-    ``trust_proposal`` accepts a proposal without open questions; a doubtful one is always refused.
+    ``part`` names the sheet or packed file where the file holds several logs. ``readers`` are filled in by
+    the program.
     """
 
     path: Path
@@ -135,6 +147,8 @@ class LogRequest:
     instruments: Instruments
     mapping: Mapping[str, str]
     technician: str = ""
+    part: str = ""
+    readers: tuple[LogReader, ...] = ()
 
 
 class Desk(Protocol):
@@ -177,6 +191,56 @@ class SpecField:
     choices: tuple[str, ...] = ()
     example: str = ""
     section: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DerivedChannel:
+    """A channel that is worked out of others sample by sample.
+
+    ``needs`` names what ``compute`` is given: roles of recorded channels (``low side``) and names of other
+    derived channels. It is given each under its name, (n,), in SI, pressures absolute, NaN where there is
+    no value, and returns (n,) in SI. It is called on any thread with any stretch of a session: a value may
+    depend on samples of its own moment alone. How sure the channel is follows from calling it with each
+    recorded channel moved by the uncertainty of its instrument. ``kind`` is None for a plain number.
+    """
+
+    name: str
+    title: str
+    kind: Kind | None
+    needs: tuple[str, ...]
+    compute: Callable[[Mapping[str, NDArray[np.float64]]], NDArray[np.float64]]
+
+
+@dataclass(frozen=True, slots=True)
+class LogReader:
+    """A reader of log files of one format.
+
+    Parameters
+    ----------
+    name
+        Of the format, for people: ``Fleet telematics``.
+    endings
+        Of file names, for the file dialog: ``(".dat",)``. They decide nothing; ``claims`` does.
+    claims
+        Given the first 64 KB of a file and its name: whether this reader reads such files.
+    read
+        Given the bytes of a file, its name, and a function that takes the fraction done and may raise to
+        stop: the log, see `knowngood_refdata.logs.LogTable`. A file that was claimed and cannot be read
+        after all raises `knowngood_refdata.logs.LogUnreadable` with what was found and what to do, a file
+        of several logs `knowngood_refdata.logs.SeveralLogs`.
+    read_part
+        As ``read``, and given the name of one of the several logs.
+    general
+        Whether it claims whole families of files, as the readers of text tables and of workbooks do: such
+        readers are asked last.
+    """
+
+    name: str
+    endings: tuple[str, ...]
+    claims: Callable[[bytes, str], bool]
+    read: Callable[[bytes, str, Callable[[float], None]], LogTable]
+    read_part: Callable[[bytes, str, Callable[[float], None], str], LogTable] | None = None
+    general: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,6 +56,11 @@ class Drafts(QObject):
         self._timer.start(save_every_ms)
 
     @property
+    def folder(self) -> Path:
+        """Where drafts lie; what is too large for one, such as a copy of a file, can lie beside them."""
+        return self._file.path.parent
+
+    @property
     def waiting(self) -> tuple[str, ...]:
         """The keys of drafts whose page has not been made yet."""
         return tuple(key for key in self._kept if key not in self._keepers)

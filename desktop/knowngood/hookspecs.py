@@ -9,7 +9,7 @@ import pluggy
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from knowngood.api import Command, LogRequest, Page, ReportSection, SpecField
+    from knowngood.api import Command, DerivedChannel, LogReader, LogRequest, Page, ReportSection, SpecField
     from knowngood.scales import System
     from knowngood_refdata.store import Store
 
@@ -66,4 +66,29 @@ def spec_fields() -> Sequence[SpecField]:  # type: ignore[empty-body]
     Called once, when the first record is shown; what is entered in a field stays when its plugin is gone.
     Return the fields; an empty sequence means none.
     When it raises, the plugin's fields are missing; values entered in them are shown by their names.
+    """
+
+
+@hookspec
+def derived_channels(refrigerant: str) -> Sequence[DerivedChannel]:  # type: ignore[empty-body]
+    """Bring channels that are worked out of recorded ones, such as a superheat.
+
+    Called once for each refrigerant, when the first session with it is opened; ``refrigerant`` is its
+    name, ``R-134a``.
+    Return the channels; an empty sequence means none. A channel is shown where a session holds what it
+    needs.
+    When it raises, the plugin's channels are missing; the session opens all the same.
+    """
+
+
+@hookspec
+def log_readers() -> Sequence[LogReader]:  # type: ignore[empty-body]
+    """Bring readers of log files, one a format.
+
+    Called once, when the first log is imported. A file is read by the first reader that claims it, those
+    of one format before those of whole families of files; a packed file is unpacked first.
+    Return the readers; an empty sequence means none.
+    When it raises, the plugin's readers are missing. When a reader raises, the plugin is listed with the
+    traceback and the next reader is asked; `knowngood_refdata.logs.LogUnreadable` is a refusal in words, no
+    fault, and ends the asking.
     """

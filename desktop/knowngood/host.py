@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from pathlib import Path
 
-    from knowngood.api import Sheet, SpecField
+    from knowngood.api import DerivedChannel, LogReader, Sheet, SpecField
     from knowngood.bench import Bench
     from knowngood.drafts import Drafts
     from knowngood.loader import Plugins
@@ -83,6 +83,14 @@ class WindowHost:
     def spec_fields(self) -> Sequence[SpecField]:
         """The fields of a vehicle's record that all plugins bring."""
         return self.plugins.spec_fields()
+
+    def derived_channels(self, refrigerant: str) -> Sequence[DerivedChannel]:
+        """The channels that all plugins work out of recorded ones, for a session with this refrigerant."""
+        return self.plugins.derived_channels(refrigerant)
+
+    def log_readers(self) -> Sequence[LogReader]:
+        """The readers of log files that all plugins bring, in the order in which they are asked."""
+        return self.plugins.log_readers()
 
     def _page(self, sheet: Sheet) -> str:
         from knowngood.sheets import sheet_page

@@ -16,9 +16,11 @@ from knowngood_sessions.core.analysis import analyse
 from knowngood_sessions.core.assignment import MappingUnreadable, as_plain
 from knowngood_sessions.core.importing import Prepared, completed, contradiction, prepare, to_recording
 from knowngood_sessions.core.text import LARGEST_BYTES, LogUnreadable
+from knowngood_sessions.remapping import read_again, remap
+from knowngood_sessions.reworking import analysed, compressor_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
 
     from knowngood.api import LogRequest
     from knowngood_refdata.records import SessionInfo
@@ -26,6 +28,21 @@ if TYPE_CHECKING:
     from knowngood_sessions.core.assignment import Assignment
     from knowngood_sessions.core.questions import Question
     from knowngood_sessions.core.reader import Notice
+    from knowngood_sessions.core.reading.choosing import Reader
+
+__all__ = [
+    "Facts",
+    "Stored",
+    "import_request",
+    "known_session",
+    "prepare_for",
+    "questions_in_words",
+    "read_again",
+    "read_file",
+    "remap",
+    "revise",
+    "save_log",
+]
 
 _log = logging.getLogger(__name__)
 _MOST_CHOICES = 4
@@ -78,15 +95,28 @@ def prepare_for(
     name: str,
     overrides: Mapping[str, str] | None = None,
     proceed: Callable[[float], None] = lambda _: None,
+    *,
+    readers: Sequence[Reader] = (),
+    part: str = "",
 ) -> Prepared:
     """Read a log and decide its mapping, with what this library remembers of such headers.
 
+    ``readers`` are those of ``Host.log_readers``; ``part`` names one of several logs in a file.
+
     Raises
     ------
-    LogUnreadable, MappingUnreadable
+    LogUnreadable, SeveralLogs, MappingUnreadable
         As `knowngood_sessions.core.importing.prepare`.
     """
-    return prepare(data, name, lambda mark: sessions.remembered_mapping(store, mark), overrides, proceed)
+    return prepare(
+        data,
+        name,
+        lambda mark: sessions.remembered_mapping(store, mark),
+        overrides,
+        proceed,
+        readers=readers,
+        part=part,
+    )
 
 
 def known_session(store: Store, sha256: str, vehicle_id: int | None) -> SessionInfo | None:
@@ -121,7 +151,10 @@ def save_log(
     if problem:
         raise LogUnreadable(problem)
     conditions = completed(facts.conditions, imported.recording)
-    found = analyse(imported.recording, facts.refrigerant, conditions, facts.instruments)
+    compressor = compressor_of(store, facts.vehicle_id)
+    found = analyse(
+        imported.recording, facts.refrigerant, conditions, facts.instruments, compressor=compressor
+    )
     proceed(0.6)
     name = prepared.table.source_name
     draft = SessionDraft(
@@ -154,10 +187,13 @@ def import_request(store: Store, request: LogRequest) -> int:
     """
     try:
         data = read_file(request.path)
-        prepared = prepare_for(store, data, request.path.name, request.mapping)
+        prepared = prepare_for(
+            store, data, request.path.name, request.mapping, readers=request.readers, part=request.part
+        )
         known = known_session(store, prepared.sha256, request.vehicle_id)
         # Columns that mean something else now make another recording of the same file.
-        if known is not None and (not request.mapping or _same_meaning(store, known, prepared)):
+        asked = request.mapping or request.part
+        if known is not None and (not asked or _same_meaning(store, known, prepared)):
             return _brought_up_to_date(store, known, request).id
         if prepared.questions:
             raise LogRefused(questions_in_words(request.path.name, prepared.questions))
@@ -220,7 +256,9 @@ def revise(store: Store, info: SessionInfo, conditions: Conditions, instruments:
         When someone else changed the session since ``info`` was read.
     """
     recording = sessions.recording(store, info.id)
-    found = analyse(recording, info.refrigerant, conditions, instruments)
+    by_hand = [one for one in sessions.findings(store, info.id).windows if one.by_hand]
+    compressor = compressor_of(store, info.vehicle_id)
+    found = analysed(recording, info.refrigerant, conditions, instruments, by_hand, compressor)
     sessions.update_conditions(store, info.id, info.version, conditions, instruments)
     sessions.save_findings(store, info.id, found)
     return sessions.info(store, info.id)

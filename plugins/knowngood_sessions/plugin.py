@@ -4,21 +4,53 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from knowngood.api import Group, Host, LogRequest, Page, ReportSection, hookimpl
+from knowngood.api import DerivedChannel, Group, Host, LogReader, LogRequest, Page, ReportSection, hookimpl
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from PySide6.QtWidgets import QWidget
 
     from knowngood.formatting import System
+    from knowngood_refdata.logs import LogTable
     from knowngood_refdata.store import Store
+
+    Proceed = Callable[[float], None]
 
 
 def _page(host: Host) -> QWidget:
     from knowngood_sessions.panels.plotter import PlotterPage
 
     return PlotterPage(host)
+
+
+def _claims_text(_head: bytes, _name: str) -> bool:
+    # What is no table is refused in words by the reader that comes last.
+    return True
+
+
+def _read_text(data: bytes, name: str, proceed: Proceed) -> LogTable:
+    from knowngood_sessions.core.reader import read_log
+
+    return read_log(data, name, proceed)
+
+
+def _claims_workbook(head: bytes, name: str) -> bool:
+    from knowngood_sessions.core.reading.workbook import claims_workbook
+
+    return claims_workbook(head, name)
+
+
+def _read_workbook(data: bytes, name: str, proceed: Proceed) -> LogTable:
+    from knowngood_sessions.core.reading.workbook import read_workbook
+
+    return read_workbook(data, name, proceed)
+
+
+def _read_sheet(data: bytes, name: str, proceed: Proceed, part: str) -> LogTable:
+    from knowngood_sessions.core.reading.workbook import read_sheet
+
+    return read_sheet(data, name, proceed, part)
 
 
 @hookimpl
@@ -28,8 +60,19 @@ def pages() -> Sequence[Page]:
 
 
 @hookimpl
+def log_readers() -> Sequence[LogReader]:
+    """Workbooks, and tables in text of any logger."""
+    text = (".csv", ".tsv", ".txt", ".log", ".dat", ".asc")
+    books = (".xlsx", ".xls", ".ods")
+    return [
+        LogReader("Workbook", books, _claims_workbook, _read_workbook, _read_sheet, general=True),
+        LogReader("Text table", text, _claims_text, _read_text, general=True),
+    ]
+
+
+@hookimpl
 def import_log(store: Store, request: LogRequest) -> int | None:
-    """Import a CSV log of any logger whose columns are clear; refuse with the questions otherwise."""
+    """Import a log of any reader whose columns are clear; refuse with the questions otherwise."""
     from knowngood_sessions.library import import_request
 
     return import_request(store, request)
@@ -41,3 +84,11 @@ def report_sections(store: Store, session_id: int, system: System) -> Sequence[R
     from knowngood_sessions.section import sections
 
     return sections(store, session_id, system)
+
+
+@hookimpl
+def derived_channels(refrigerant: str) -> Sequence[DerivedChannel]:
+    """Saturation temperatures, superheat, subcooling, and how far each side is from the air around it."""
+    from knowngood_sessions.own_channels import own_channels
+
+    return own_channels(refrigerant)

@@ -9,10 +9,11 @@ from knowngood import formatting
 from knowngood.api import ReportSection
 from knowngood.formatting import clock
 from knowngood_refdata.records import Quantity
+from knowngood_sessions.channel_layout import USUAL, plots
+from knowngood_sessions.finding_details import threshold_text
 from knowngood_sessions.findings_words import short_words
 from knowngood_sessions.gather import load
 from knowngood_sessions.svg import Curve, Mark, Panel, Shade, plot_svg
-from knowngood_sessions.traces import plots
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from knowngood_sessions.gather import Session
 
 _SHOWN = (Quantity.LOW_SIDE, Quantity.HIGH_SIDE, Quantity.SUPERHEAT, Quantity.SUBCOOLING, Quantity.VENT)
-_IN_PLOT = ("Pressures", "Superheat, subcooling")
+_IN_PLOT = (USUAL[0], USUAL[2])
 
 
 def sections(store: Store, session_id: int, system: System) -> Sequence[ReportSection]:
@@ -39,12 +40,13 @@ def session_svg(session: Session, system: System) -> str:
     panels = [
         Panel(
             f"{plot.title} ({plot.unit})",
-            tuple(Curve(one.name, one.colour, one.values) for one in plot.traces),
+            tuple(
+                Curve(one.name, one.trace.colour, one.on_axis.array(one.trace.values)) for one in plot.placed
+            ),
         )
-        for plot in plots(session.derived, system, session.barometer_pa)
-        if plot.title in _IN_PLOT
+        for plot in plots(session.traces, _IN_PLOT, system, session.barometer_pa)
     ]
-    shades = [Shade(one.start_s, one.end_s, one.label) for one in session.findings.windows]
+    shades = [Shade(one.start_s, one.end_s, _named(one)) for one in session.findings.windows]
     marks = [Mark(one.at_s, short_words(one)) for one in session.findings.events]
     return plot_svg(session.derived.time_s, panels, shades, marks)
 
@@ -52,11 +54,12 @@ def session_svg(session: Session, system: System) -> str:
 def _html(session: Session, system: System) -> Iterator[str]:
     yield session_svg(session, system)
     windows = session.findings.windows
-    if not windows:
+    if windows:
+        yield from _table(windows, system, session.barometer_pa)
+    else:
         yield "<p>No steady window was found: the readings never settled for long enough.</p>"
-        return
-    yield from _table(windows, system, session.barometer_pa)
     yield from _events(session.findings)
+    yield from _further(session.findings, system, session.barometer_pa)
 
 
 def _table(windows: Sequence[SteadyWindow], system: System, barometer_pa: float) -> Iterator[str]:
@@ -65,7 +68,7 @@ def _table(windows: Sequence[SteadyWindow], system: System, barometer_pa: float)
     yield "".join(f"<th align='left'>{escape(one)}</th>" for one in heads) + "</tr>"
     for window in windows:
         cells = (
-            window.label,
+            _named(window),
             f"{clock(window.start_s)} to {clock(window.end_s)}",
             "not recorded" if window.engine_rpm is None else f"{window.engine_rpm:.0f} rpm",
             "not known" if window.fan_stage is None else f"{window.fan_stage}",
@@ -83,7 +86,25 @@ def settled_text(window: SteadyWindow, quantity: Quantity, system: System, barom
     return formatting.estimate_text(estimate, quantity, system, barometer_pa=barometer_pa)
 
 
+def _named(window: SteadyWindow) -> str:
+    return f"{window.label}, by hand" if window.by_hand else window.label
+
+
 def _events(found: Findings) -> Iterator[str]:
-    if found.events:
-        words = "; ".join(f"{clock(one.at_s)} {one.text}" for one in found.events)
-        yield f"<p>Events: {escape(words)}.</p>"
+    for title, by_hand in (("Events", False), ("Noted by hand", True)):
+        words = "; ".join(f"{clock(one.at_s)} {one.text}" for one in found.events if one.by_hand is by_hand)
+        if words:
+            yield f"<p>{title}: {escape(words)}.</p>"
+
+
+def _further(found: Findings, system: System, barometer_pa: float) -> Iterator[str]:
+    """Compressor, fan and settling times, a line each where there is something to tell."""
+    if found.stroke is not None:
+        why = f": {found.stroke.evidence[0]}" if found.stroke.evidence else ""
+        yield f"<p>Compressor {escape(found.stroke.stroke.value + why)}.</p>"
+    fan = "; ".join(threshold_text(one, system, barometer_pa) for one in found.fan)
+    if fan:
+        yield f"<p>Condenser fan: {escape(fan)}.</p>"
+    settled = ", ".join(f"{one.seconds:.0f} s after {clock(one.at_s)}" for one in found.recoveries)
+    if settled:
+        yield f"<p>Settled again {escape(settled)}.</p>"

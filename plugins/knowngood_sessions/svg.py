@@ -15,11 +15,12 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-WIDTH, PANEL_HEIGHT = 720, 130
+WIDTH, PANEL_HEIGHT = 720, 100
 _LEFT, _RIGHT, _TOP, _BETWEEN, _BOTTOM = 46, 8, 16, 22, 20
 _INK, _QUIET, _GRID, _SHADE, _GREEN, _AMBER = "#1d2327", "#666d72", "#e4e2da", "#e7f0ec", "#23604c", "#8a6412"
 _MOST_TICKS = 6
 _LETTER_PX = 4.8
+_ROW_PX, _MOST_ROWS = 10, 4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -101,7 +102,7 @@ def _panel(
     high = max((float(np.nanmax(curve.values)) for curve in drawn), default=1.0)
     margin = 0.06 * (high - low) or 1.0
     # Labels of windows and events stand above the curves of the first panel.
-    room = 5.0 * margin if labelled else margin
+    room = 8.0 * margin if labelled else margin
     y = _Scale(top + PANEL_HEIGHT, top, low - margin, high + room)
     for value in ticks(low - margin, high + room):
         yield f'<path d="M{_LEFT} {y(value):.1f}H{WIDTH - _RIGHT}" stroke="{_GRID}" stroke-width="0.6"/>'
@@ -162,16 +163,27 @@ def _shading(shades: Sequence[Shade], x: _Scale, top: float, *, labelled: bool) 
 
 
 def _marks(marks: Sequence[Mark], x: _Scale, top: float, *, labelled: bool) -> Iterator[str]:
-    for number, mark in enumerate(marks):
+    taken = [-1.0] * _MOST_ROWS
+    for mark in sorted(marks, key=lambda one: one.at_s):
         at = x(mark.at_s)
         yield (
             f'<path d="M{at:.1f} {top}V{top + PANEL_HEIGHT}" stroke="{_AMBER}" '
             'stroke-width="0.8" stroke-dasharray="3 2"/>'
         )
         if labelled:
-            # Neighbours stand on different lines, and words near the right edge lie left of their line.
-            anchor, gap = ("end", -3) if at > 0.75 * WIDTH else ("start", 3)
-            yield _text(at + gap, top + 21 + 10 * (number % 4), mark.text, _AMBER, anchor)
+            yield _mark_words(mark.text, at, top, taken)
+
+
+def _mark_words(text: str, at: float, top: float, taken: list[float]) -> str:
+    """Words beside their line, in the first row that is free there; ``taken`` is where each row ends."""
+    long_px = _LETTER_PX * len(text)
+    # Words that would run out of the picture lie left of their line.
+    after = at + 3 + long_px <= WIDTH - _RIGHT
+    begins = at + 3 if after else at - 3 - long_px
+    row = next((row for row, ends in enumerate(taken) if ends <= begins), taken.index(min(taken)))
+    taken[row] = begins + long_px + 6
+    anchor, gap = ("start", 3) if after else ("end", -3)
+    return _text(at + gap, top + 21 + _ROW_PX * row, text, _AMBER, anchor)
 
 
 def _time_axis(x: _Scale, bottom: float) -> Iterator[str]:

@@ -10,8 +10,18 @@ from typing import TYPE_CHECKING, TypeVar
 import pluggy
 
 from knowngood import hookspecs
-from knowngood.api import Command, Group, LogRefused, LogRequest, Page, ReportSection, SpecField
-from knowngood.loader import rules
+from knowngood.api import (
+    Command,
+    DerivedChannel,
+    Group,
+    LogReader,
+    LogRefused,
+    LogRequest,
+    Page,
+    ReportSection,
+    SpecField,
+)
+from knowngood.loader import channels, readers, rules
 from knowngood.loader.folder import CodeFinder
 from knowngood.loader.record import Record
 from knowngood.loader.status import PluginFailed, PluginMistake, PluginStatus
@@ -33,6 +43,8 @@ BRINGS = (
     ("import_log", "reads logs"),
     ("report_sections", "part of the report"),
     ("spec_fields", "spec fields"),
+    ("derived_channels", "derived channels"),
+    ("log_readers", "log readers"),
 )
 """Hooks whose answers are asked for late, with what stands for them on the plugins page."""
 
@@ -59,6 +71,8 @@ class Plugins:
         self._records: dict[str, Record] = {}
         self._pages: tuple[Page, ...] | None = None
         self._fields: tuple[SpecField, ...] | None = None
+        self._channels: dict[str, tuple[DerivedChannel, ...]] = {}
+        self._readers: tuple[LogReader, ...] | None = None
         for source in sources:
             self._load(source)
 
@@ -95,6 +109,34 @@ class Plugins:
             self._fields = tuple(field for fields in answers for field in fields)
         return self._fields
 
+    def derived_channels(self, refrigerant: str) -> tuple[DerivedChannel, ...]:
+        """The derived channels of all plugins; each plugin is asked once for each refrigerant.
+
+        ``compute`` raises `PluginFailed` when the plugin's own one fails or answers nonsense, and notes why.
+        """
+        if refrigerant not in self._channels:
+            owners = channels.recorded_names()
+            answers = self._ask(
+                "derived_channels",
+                lambda name, answer: self._channels_of(name, answer, owners),
+                refrigerant=refrigerant,
+            )
+            self._channels[refrigerant] = tuple(one for brought in answers for one in brought)
+        return self._channels[refrigerant]
+
+    def log_readers(self) -> tuple[LogReader, ...]:
+        """The log readers of all plugins, those of whole families of files last; each plugin is asked once.
+
+        ``claims`` says no when the plugin's own one fails, ``read`` raises
+        `knowngood_refdata.logs.ReaderFailed`; both note why.
+        """
+        if self._readers is None:
+            owners: dict[str, str] = {}
+            answers = self._ask("log_readers", lambda name, answer: self._readers_of(name, answer, owners))
+            found = [one for brought in answers for one in brought]
+            self._readers = tuple(sorted(found, key=lambda one: one.general))
+        return self._readers
+
     def import_log(self, store: Store, request: LogRequest) -> int:
         """Have a log imported by the first plugin that reads it; return the id of the new session.
 
@@ -112,7 +154,7 @@ class Plugins:
             passing=(LogRefused, StoreError),
             on_failure=lambda failure: failed.append(f" {failure}"),
             store=store,
-            request=request,
+            request=replace(request, readers=self.log_readers()),
         )
         for session_id in answers:
             if session_id is not None:
@@ -213,6 +255,30 @@ class Plugins:
             taken[field.name] = f"the plugin '{name}'"
         owners.update(taken)
         return fields
+
+    def _channels_of(self, name: str, answer: object, owners: dict[str, str]) -> tuple[DerivedChannel, ...]:
+        record, taken = self._records[name], dict(owners)
+        brought = rules.all_of(answer, DerivedChannel, "derived_channels")
+        for channel in brought:
+            channels.check_channel(channel, taken)
+            taken[channel.name] = f"the plugin '{name}'"
+        owners.update(taken)
+        return tuple(
+            replace(
+                one,
+                compute=record.watched(f"working out '{one.title}'", channels.checked(one)),
+            )
+            for one in brought
+        )
+
+    def _readers_of(self, name: str, answer: object, owners: dict[str, str]) -> list[LogReader]:
+        record, taken = self._records[name], dict(owners)
+        brought = rules.all_of(answer, LogReader, "log_readers")
+        for reader in brought:
+            readers.check_reader(reader, taken)
+            taken[reader.name] = f"the plugin '{name}'"
+        owners.update(taken)
+        return [readers.contained(one, record) for one in brought]
 
     def _commands_of(self, name: str, answer: object, owners: dict[str, str]) -> list[Command]:
         record, taken = self._records[name], dict(owners)

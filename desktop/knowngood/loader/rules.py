@@ -79,11 +79,11 @@ def check_page(page: Page, owners: dict[str, str]) -> None:
         For such a page; ``owners`` names the plugin of each key in use.
     """
     name = f"its page {page.key!r}"
-    _want(page.key, str, f"{name}: the key")
-    _want(page.title, str, f"{name}: the title")
-    _want(page.group, Group, f"{name}: the group")
-    _want(page.order, int, f"{name}: the order")
-    _want_callable(page.factory, f"{name}: the factory")
+    want(page.key, str, f"{name}: the key")
+    want(page.title, str, f"{name}: the title")
+    want(page.group, Group, f"{name}: the group")
+    want(page.order, int, f"{name}: the order")
+    want_callable(page.factory, f"{name}: the factory")
     if page.key in owners:
         raise PluginMistake(f"{name}: the key is used by {owners[page.key]} already")
 
@@ -97,10 +97,10 @@ def check_command(command: Command, owners: dict[str, str]) -> None:
         For such a command; ``owners`` names who has each name.
     """
     name = f"its command {command.name!r}"
-    _want(command.name, str, f"{name}: the name")
-    _want(command.help, str, f"{name}: the help")
-    _want_callable(command.configure, f"{name}: configure")
-    _want_callable(command.run, f"{name}: run")
+    want(command.name, str, f"{name}: the name")
+    want(command.help, str, f"{name}: the help")
+    want_callable(command.configure, f"{name}: configure")
+    want_callable(command.run, f"{name}: run")
     if command.name in owners:
         raise PluginMistake(f"{name}: the name is used by {owners[command.name]} already")
 
@@ -114,12 +114,12 @@ def check_field(field: SpecField, owners: dict[str, str]) -> None:
         For such a field; ``owners`` names the plugin of each name in use.
     """
     name = f"its spec field {field.name!r}"
-    _want(field.name, str, f"{name}: the name")
-    _want(field.title, str, f"{name}: the title")
-    _want(field.section, str, f"{name}: the section")
-    _want(field.choices, tuple, f"{name}: the choices")
+    want(field.name, str, f"{name}: the name")
+    want(field.title, str, f"{name}: the title")
+    want(field.section, str, f"{name}: the section")
+    want(field.choices, tuple, f"{name}: the choices")
     if field.kind is not None:
-        _want(field.kind, Kind, f"{name}: the kind")
+        want(field.kind, Kind, f"{name}: the kind")
     if not field.name.strip() or not field.title.strip():
         raise PluginMistake(f"{name}: it needs a name and a title")
     if field.name in owners:
@@ -135,9 +135,9 @@ def check_section(section: ReportSection) -> None:
         For such a section.
     """
     name = f"its report section {section.title!r}"
-    _want(section.title, str, f"{name}: the title")
-    _want(section.order, int, f"{name}: the order")
-    _want(section.html, str, f"{name}: the HTML")
+    want(section.title, str, f"{name}: the title")
+    want(section.order, int, f"{name}: the order")
+    want(section.html, str, f"{name}: the HTML")
 
 
 def session_id(answer: object) -> int | None:
@@ -153,12 +153,26 @@ def session_id(answer: object) -> int | None:
     raise PluginMistake(f"its hook 'import_log' returned {_what(answer)} instead of a session's id or None")
 
 
-def _want(value: object, kind: type, what: str) -> None:
+def want(value: object, kind: type, what: str) -> None:
+    """Refuse a part of a wrong type; ``what`` names the part.
+
+    Raises
+    ------
+    PluginMistake
+        For such a part.
+    """
     if not isinstance(value, kind):
         raise PluginMistake(f"{what} is {_what(value)}, not a {kind.__name__}")
 
 
-def _want_callable(value: object, what: str) -> None:
+def want_callable(value: object, what: str) -> None:
+    """Refuse a part that cannot be called.
+
+    Raises
+    ------
+    PluginMistake
+        For such a part.
+    """
     if not callable(value):
         raise PluginMistake(f"{what} is {_what(value)}, which cannot be called")
 

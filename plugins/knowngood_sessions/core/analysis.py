@@ -2,41 +2,79 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, fields, replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from knowngood_refdata.quantities import local_barometer_pa
-from knowngood_refdata.records import Findings, Role, SteadyWindow
+from knowngood_refdata.records import Findings, Role
 from knowngood_refdata.refrigerants import saturation
 
-from .derive import channel_si, derive
-from .events import FanHistory, Happenings, as_events, happenings
-from .grid import grids
-from .response import Settled, responses
-from .settled import part_of, settled_means, settled_values
-from .steady import Stretch, steady_stretches
+from .by_hand import is_typed
+from .by_hand_findings import typed_findings
+from .derive import channel_si, derive, derived_of
+from .events import FanHistory, Happenings, happenings
+from .fan_logged import logged_fan_steps
+from .fan_thresholds import fan_thresholds
+from .grid import grids, without_spikes
+from .held import left_before_engine
+from .measured import measured
+from .recovery import recoveries
+from .response import responses
+from .settling import settling_channels
+from .steady import steady_stretches
+from .stroke import stroke_finding
+from .telling import as_events
+from .transient import low_side_dip
+from .unsettled import unsettled
+from .windows import speed_name, taking_part, windows_by_hand, windows_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
-    from knowngood_refdata.records import Conditions, Instruments, Recording
+    from knowngood_refdata.records import CompressorKind, Conditions, Instruments, Recording
+    from knowngood_refdata.refrigerants import SaturationCurve
 
     from .derive import Derived
+    from .fan import FanStep
+    from .grid import Grid
+    from .settling import Settling
+    from .steady import Stretch
 
-IDLE_BELOW_RPM = 1_100.0
-ENGINE_OFF_BELOW_RPM = 300.0
-ROUND_TO_RPM = 100.0
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Searched:
+    """A stretch of the recording without a long gap, and what was seen in it."""
+
+    grid: Grid
+    happened: Happenings
+    channels: tuple[Settling, ...]
+    stretches: tuple[Stretch, ...]
 
 
 def analyse(
-    recording: Recording, refrigerant: str, conditions: Conditions, instruments: Instruments
+    recording: Recording,
+    refrigerant: str,
+    conditions: Conditions,
+    instruments: Instruments,
+    *,
+    compressor: CompressorKind | None = None,
+    by_hand: Sequence[tuple[float, float, str]] = (),
 ) -> Findings:
     """Find the steady windows, the events and the responses to engine speed of a session.
 
     Pure: the same samples give the same findings. Nothing is found, and nothing raised, where a session
     is too short, never settles or holds no pressure.
+
+    Parameters
+    ----------
+    compressor
+        Its kind, where the vehicle's record tells.
+    by_hand
+        Steady windows that a person set: start and end in seconds from the first sample, and the person's
+        word. They stand beside the program's; responses take a person's where the two overlap.
 
     Raises
     ------
@@ -47,88 +85,77 @@ def analyse(
     """
     if recording.time_s.size == 0:
         return Findings()
-    derived = derive(recording, refrigerant, barometer_of(recording, conditions))
-    derived = _with_noted_ambient(derived, conditions)
-    happened, stretches = _search(derived)
-    fan = FanHistory(happened.fan, conditions.fan_stage)
+    barometer_pa = barometer_of(recording, conditions)
     curve = saturation(refrigerant)
-    labels = _labelled([_engine_rpm(derived, stretch) for stretch in stretches])
-    settled = []
-    for stretch, (rpm, label) in zip(stretches, labels, strict=True):
-        means = settled_means(derived, stretch)
-        window = SteadyWindow(
-            start_s=stretch.start_s,
-            end_s=stretch.end_s,
-            engine_rpm=rpm,
-            fan_stage=fan.stage_at(stretch.start_s),
-            label=label,
-            values=settled_values(means, curve, instruments),
-        )
-        settled.append(Settled(window, {quantity: scatter for quantity, (_, scatter) in means.items()}))
+    if is_typed(recording):
+        typed = _with_noted_ambient(derive(recording, refrigerant, barometer_pa), conditions, curve)
+        return typed_findings(recording, typed, curve, instruments, speed_name)
+    derived = derive(recording, refrigerant, barometer_pa, without_spikes)
+    derived = _with_noted_ambient(derived, conditions, curve)
+    logged = logged_fan_steps(recording)
+    searched = [_search(grid, derived, logged) for grid in grids(derived, spiky=False)]
+    return _findings(searched, derived, curve, conditions, instruments, compressor, by_hand)
+
+
+def _findings(
+    searched: Sequence[_Searched],
+    derived: Derived,
+    curve: SaturationCurve,
+    conditions: Conditions,
+    instruments: Instruments,
+    compressor: CompressorKind | None,
+    by_hand: Sequence[tuple[float, float, str]],
+) -> Findings:
+    happened = _together([one.happened for one in searched])
+    fan = FanHistory(happened.fan, conditions.fan_stage)
+    held = [
+        found for one in searched for found in measured(one.grid, derived, one.stretches, curve, instruments)
+    ]
+    here = [one.grid for one in searched]
+    program = windows_of(held, fan)
+    hand = windows_by_hand(by_hand, here, derived, fan, curve, instruments)
+    settled = taking_part(program, hand)
+    engine_s = [step.at_s for step in happened.engine]
+    answers = responses(settled, fan, instruments, partial(left_before_engine, here, engine_s))
+    events = as_events(happened, fan, derived)
     return Findings(
-        windows=tuple(one.window for one in settled),
-        events=as_events(happened, fan),
-        responses=responses(settled, fan, instruments),
+        windows=tuple(sorted((one.window for one in (*program, *hand)), key=lambda one: one.start_s)),
+        events=events,
+        responses=answers,
+        unsettled=tuple(
+            part
+            for one in searched
+            for part in unsettled(one.grid, one.channels, one.stretches, one.happened.moments_s)
+        ),
+        fan=fan_thresholds(here, fan, instruments),
+        recoveries=recoveries([stretch for one in searched for stretch in one.stretches], events),
+        stroke=stroke_finding(settled, answers, compressor, partial(low_side_dip, here, settled)),
     )
 
 
 def barometer_of(recording: Recording, conditions: Conditions) -> float:
     """The local air pressure in pascals: as noted, as recorded, from the altitude, or the standard one."""
     recorded = channel_si(recording, Role.BAROMETER)
-    measured = conditions.barometer_pa
-    if measured is None and recorded is not None and np.isfinite(recorded).any():
-        measured = float(np.nanmedian(recorded))
-    return local_barometer_pa(measured, conditions.altitude_m)
+    noted = conditions.barometer_pa
+    if noted is None and recorded is not None and np.isfinite(recorded).any():
+        noted = float(np.nanmedian(recorded))
+    return local_barometer_pa(noted, conditions.altitude_m)
 
 
-def _with_noted_ambient(derived: Derived, conditions: Conditions) -> Derived:
-    """Condensing above ambient by the noted ambient temperature, where none was recorded."""
-    noted, condensing = conditions.ambient_k, derived.condensing_k
-    if noted is None or condensing is None or derived.condensing_above_ambient_k is not None:
+def _with_noted_ambient(derived: Derived, conditions: Conditions, curve: SaturationCurve) -> Derived:
+    """The noted ambient temperature throughout, where none was recorded."""
+    noted = conditions.ambient_k
+    if noted is None or derived.ambient_k is not None:
         return derived
-    return replace(derived, condensing_above_ambient_k=condensing - noted)
+    return derived_of(replace(derived, ambient_k=np.full(derived.time_s.size, noted)), curve)
 
 
-def _search(derived: Derived) -> tuple[Happenings, list[Stretch]]:
-    happened: list[Happenings] = []
-    stretches: list[Stretch] = []
-    for grid in grids(derived):
-        here = happenings(grid, derived)
-        happened.append(here)
-        stretches += steady_stretches(grid, here.moments_s)
-    together = Happenings(
-        engine=tuple(step for one in happened for step in one.engine),
-        compressor=tuple(change for one in happened for change in one.compressor),
-        fan=tuple(step for one in happened for step in one.fan),
-    )
-    return together, stretches
+def _search(grid: Grid, derived: Derived, logged: tuple[FanStep, ...] | None) -> _Searched:
+    happened = happenings(grid, derived, logged)
+    channels = settling_channels(grid)
+    return _Searched(grid, happened, channels, steady_stretches(grid, happened.moments_s, channels))
 
 
-def _engine_rpm(derived: Derived, stretch: Stretch) -> float | None:
-    if derived.engine_rpm is None:
-        return None
-    values = derived.engine_rpm[part_of(derived, stretch)]
-    finite = values[np.isfinite(values)]
-    return float(finite.mean()) if finite.size else None
-
-
-def _labelled(speeds: Sequence[float | None]) -> Iterable[tuple[float | None, str]]:
-    """Each engine speed with a label that is unique in the session: ``idle``, ``2000 rpm``, ``idle (2)``."""
-    seen: dict[str, int] = {}
-    for rpm in speeds:
-        name = speed_name(rpm)
-        seen[name] = seen.get(name, 0) + 1
-        yield rpm, name if seen[name] == 1 else f"{name} ({seen[name]})"
-
-
-def speed_name(rpm: float | None) -> str:
-    """An engine speed in words.
-
-    >>> [speed_name(rpm) for rpm in (748.0, 1_985.0, 0.0, None)]
-    ['idle', '2000 rpm', 'engine off', 'steady']
-    """
-    if rpm is None:
-        return "steady"
-    if rpm < ENGINE_OFF_BELOW_RPM:
-        return "engine off"
-    return "idle" if rpm < IDLE_BELOW_RPM else f"{ROUND_TO_RPM * round(rpm / ROUND_TO_RPM):.0f} rpm"
+def _together(happened: Sequence[Happenings]) -> Happenings:
+    kinds = [one.name for one in fields(Happenings)]
+    return Happenings(**{kind: tuple(x for part in happened for x in getattr(part, kind)) for kind in kinds})

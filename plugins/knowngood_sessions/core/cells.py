@@ -4,29 +4,20 @@ from __future__ import annotations
 
 import re
 
+from knowngood_refdata.logs import is_moment
+
+__all__ = ["MISSING_MARKS", "is_missing", "is_moment", "is_number", "is_value", "number_and_unit"]
+
 MISSING_MARKS = ("", "-", "--", "---", "nan", "n/a", "na", "null", "none", "nil", "ol", "#n/a", "?")
 """What loggers write where there is no value, in lower case."""
 
-CLOCK = r"\d{1,3}:\d{2}(?::\d{2})?(?:[.,]\d+)?(?:\s*[AaPp]\.?[Mm]\.?)?"
-ISO_DATE = r"\d{4}[-/]\d{1,2}[-/]\d{1,2}"
-OTHER_DATE = r"\d{1,2}[./-]\d{1,2}[./-]\d{4}"
 _NUMBER = re.compile(r"[+\-\N{MINUS SIGN}]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?")
-_MOMENT = re.compile(rf"(?:(?:{ISO_DATE}|{OTHER_DATE})(?:[T ]+{CLOCK}\s*(?:Z|[+-]\d\d:?\d\d)?)?|{CLOCK})")
 _WITH_UNIT = re.compile(r"([+\-]?\d+(?:[.,]\d+)?)\s*([^\d\s.,:;+\-/][^\d]{0,7})")
 
 
 def is_number(cell: str) -> bool:
     """Whether a cell is a number with a decimal point or comma, or none."""
     return _NUMBER.fullmatch(cell.strip()) is not None
-
-
-def is_moment(cell: str) -> bool:
-    """Whether a cell is a clock time, a date, or both.
-
-    >>> [is_moment(cell) for cell in ("10:42:07.5", "2024-08-14T10:42:07Z", "30.1")]
-    [True, True, False]
-    """
-    return _MOMENT.fullmatch(cell.strip()) is not None
 
 
 def is_missing(cell: str) -> bool:

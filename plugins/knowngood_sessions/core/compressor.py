@@ -9,6 +9,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy.ndimage import uniform_filter1d
 
+from .cycling import LONGEST_PERIOD_S, clutch_cycling, swings
+from .moments import inside, nearest_s
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -33,10 +36,12 @@ GAP_LOST = 0.75
 """Part of the gap between the sides that only a compressor off line loses."""
 
 MEET_WITHIN_S = 90.0
-CYCLE_OFF_S = 45.0
+CYCLE_OFF_S = 60.0
 PARTS_WITHIN_S = 20.0
 PARTS_AGAIN = 0.4
 """A cycling clutch lets go for less time than the sides need to meet, then they part as fast again."""
+
+HARDLY = 0.3
 
 START_RATIO = 1.5
 NEAR_S = (12.0, 6.0)
@@ -61,12 +66,16 @@ def compressor_changes(grid: Grid, engine: Sequence[EngineStep]) -> tuple[Compre
     low, high = (
         np.maximum(uniform_filter1d(side, 3, mode="nearest"), 1.0) for side in (grid.low_pa, grid.high_pa)
     )
-    candidates = sorted((*_spans(grid, low, high, on=False), *_spans(grid, low, high, on=True)))
-    engine_s = [step.at_s for step in engine]
+    leaving = np.diff(np.log(np.maximum(grid.high_pa, 1.0) / np.maximum(grid.low_pa, 1.0)))
+    cycles = _cycles(grid, leaving, swings(grid, engine))
+    cycled_s = [change.at_s for change in cycles]
     changes: list[CompressorChange] = []
-    for first, last, on in candidates:
-        at = _onset(high - low, first, last, on=on)
+    engine_s = [step.at_s for step in engine]
+    for first, last, on in sorted((*_spans(grid, low, high, on=False), *_spans(grid, low, high, on=True))):
+        at = _onset(leaving, first, last, on=on)
         moment = float(grid.time_s[0]) + at * grid.step_s
+        if _within(cycled_s, moment):
+            continue
         off_before = bool(changes) and not changes[-1].on
         if changes and changes[-1].on is on and moment - changes[-1].at_s < SAME_AGAIN_S:
             continue
@@ -76,10 +85,31 @@ def compressor_changes(grid: Grid, engine: Sequence[EngineStep]) -> tuple[Compre
         if on:
             counts = (off_before and not beside) or _starts(low, high, span, beside=beside)
         else:
-            counts = _stops(grid, low, high, span, beside=beside)
+            counts = _stops(grid, low, high, slice(round(at), last + 1), beside=beside)
         if counts:
             changes.append(CompressorChange(moment, on))
-    return tuple(changes)
+    return tuple(sorted((*changes, *cycles), key=lambda change: change.at_s))
+
+
+def _cycles(
+    grid: Grid, leaving: NDArray[np.float64], found: Sequence[tuple[int, int, bool]]
+) -> list[CompressorChange]:
+    """The changes of a clutch among swings of the sides: those that cycle."""
+    changes = [
+        CompressorChange(float(grid.time_s[0]) + _onset(leaving, first, last, on=on) * grid.step_s, on)
+        for first, last, on in found
+    ]
+    spans = [(one.from_s, one.until_s) for one in clutch_cycling(changes)]
+    return [change for change in changes if inside(spans, change.at_s)]
+
+
+def _within(cycled_s: Sequence[float], moment: float) -> bool:
+    """Whether a moment lies among changes that are told already."""
+    return nearest_s(cycled_s, moment) < SAME_AGAIN_S or (
+        bool(cycled_s)
+        and cycled_s[0] < moment < cycled_s[-1]
+        and nearest_s(cycled_s, moment) < LONGEST_PERIOD_S / 2
+    )
 
 
 def _spans(
@@ -108,21 +138,22 @@ def _spans(
     return [(int(group[0]), int(group[-1]) + 1, on) for group in groups]
 
 
-def _onset(gap: NDArray[np.float64], first: int, last: int, *, on: bool) -> float:
-    """Where the gap starts to move: the line through 10 % and 30 % of its change, drawn back to zero."""
-    part = gap[first : last + 1]
-    turn = int(np.argmin(part)) if on else int(np.argmax(part))
-    part = part[turn:]
-    change = (part.max() if on else part.min()) - part[0]
-    if change == 0.0:
-        return float(first)
-    progress = (part - part[0]) / change
-    tenth, third = (int(np.argmax(progress >= level)) for level in (0.1, 0.3))
-    exact = [
-        np.interp(level, progress[at - 1 : at + 1], (at - 1, at)) if at else 0.0
-        for level, at in ((0.1, tenth), (0.3, third))
-    ]
-    return float(first + turn + max(0.0, exact[0] - 0.5 * (exact[1] - exact[0])))
+def _onset(leaving: NDArray[np.float64], first: int, last: int, *, on: bool) -> float:
+    """The step at which the sides start to run: back from where they run fastest to where they hardly do.
+
+    A step of the grid is the mean of its samples: how much has moved in the first one tells how early.
+    """
+    begin = min(max(0, first - 1), leaving.size - 1)
+    rate = leaving[begin : max(last, begin + 1)] * (1.0 if on else -1.0)
+    held = np.concatenate([rate[:1], rate, rate[-1:]])
+    smooth = (held[:-2] + held[1:-1] + held[2:]) / 3.0
+    fastest = int(np.argmax(smooth))
+    hardly = HARDLY * float(smooth[fastest])
+    slow = np.flatnonzero(smooth[: fastest + 1] < hardly)
+    start = min(int(slow[-1]) + 1, fastest) if slow.size else 0
+    start += int(np.argmax(rate[start : start + 3] >= hardly))
+    part = float(np.clip(rate[start] / max(float(smooth[fastest]), 1e-9), 0.0, 1.0))
+    return begin + start + 0.5 - 0.5 * part
 
 
 def _stops(
@@ -130,7 +161,7 @@ def _stops(
 ) -> bool:
     """Whether the sides meet; or, at constant engine speed, part again before they could (cycling)."""
     until = span.start + grid.steps(MEET_WITHIN_S)
-    gap = (high - low)[span.start : until]
+    gap = high[span.start : until] - low[span.start : until]
     ratio = high[span.start : until] / low[span.start : until]
     if float(ratio.min()) < MEET_RATIO or float(gap.min()) < (1.0 - GAP_LOST) * float(gap.max()):
         return True

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from knowngood_refdata.quantities import Kind, gauge_to_absolute, unit
 from knowngood_refdata.records import Role
-from knowngood_refdata.refrigerants import saturation, subcooling_k, superheat_k
+from knowngood_refdata.refrigerants import saturation
 
 if TYPE_CHECKING:
-    import numpy as np
+    from collections.abc import Callable
+
     from numpy.typing import NDArray
 
     from knowngood_refdata.records import Recording
+    from knowngood_refdata.refrigerants import SaturationCurve
 
 KIND_OF_ROLE = {
     Role.LOW_SIDE: Kind.PRESSURE,
@@ -54,9 +58,16 @@ class Derived:
     superheat_k: NDArray[np.float64] | None = None
     subcooling_k: NDArray[np.float64] | None = None
     condensing_above_ambient_k: NDArray[np.float64] | None = None
+    evaporating_below_vent_k: NDArray[np.float64] | None = None
+    pressure_ratio: NDArray[np.float64] | None = None
 
 
-def derive(recording: Recording, refrigerant: str, barometer_pa: float) -> Derived:
+def derive(
+    recording: Recording,
+    refrigerant: str,
+    barometer_pa: float,
+    cleaned: Callable[[NDArray[np.float64]], NDArray[np.float64]] = lambda values: values,
+) -> Derived:
     """Convert the channels to SI and work out saturation temperatures, superheat and subcooling.
 
     Parameters
@@ -67,6 +78,8 @@ def derive(recording: Recording, refrigerant: str, barometer_pa: float) -> Deriv
         ``R-134a`` or ``R-1234yf``.
     barometer_pa
         Local air pressure from which the gauges count.
+    cleaned
+        What to do with the samples of each channel, (n,) in SI, before anything follows from them.
 
     Raises
     ------
@@ -75,28 +88,53 @@ def derive(recording: Recording, refrigerant: str, barometer_pa: float) -> Deriv
     knowngood_refdata.quantities.UnknownUnit
         When a channel's unit does not fit its role.
     """
-    curve = saturation(refrigerant)
-    low = channel_si(recording, Role.LOW_SIDE, barometer_pa)
-    high = channel_si(recording, Role.HIGH_SIDE, barometer_pa)
-    suction = channel_si(recording, Role.SUCTION_LINE)
-    liquid = channel_si(recording, Role.LIQUID_LINE)
-    ambient = channel_si(recording, Role.AMBIENT)
-    condensing = None if high is None else curve.temperature_k(high)
-    return Derived(
+
+    def channel(role: Role) -> NDArray[np.float64] | None:
+        values = channel_si(recording, role, barometer_pa)
+        return None if values is None else cleaned(values)
+
+    recorded = Derived(
         time_s=recording.time_s,
-        low_pa=low,
-        high_pa=high,
-        suction_line_k=suction,
-        liquid_line_k=liquid,
-        vent_k=channel_si(recording, Role.VENT),
-        ambient_k=ambient,
-        engine_rpm=channel_si(recording, Role.ENGINE_SPEED),
-        evaporating_k=None if low is None else curve.temperature_k(low),
-        condensing_k=condensing,
-        superheat_k=None if low is None or suction is None else superheat_k(curve, low, suction),
-        subcooling_k=None if high is None or liquid is None else subcooling_k(curve, high, liquid),
-        condensing_above_ambient_k=None if condensing is None or ambient is None else condensing - ambient,
+        low_pa=channel(Role.LOW_SIDE),
+        high_pa=channel(Role.HIGH_SIDE),
+        suction_line_k=channel(Role.SUCTION_LINE),
+        liquid_line_k=channel(Role.LIQUID_LINE),
+        vent_k=channel(Role.VENT),
+        ambient_k=channel(Role.AMBIENT),
+        engine_rpm=channel(Role.ENGINE_SPEED),
     )
+    return derived_of(recorded, saturation(refrigerant))
+
+
+def derived_of(recorded: Derived, curve: SaturationCurve) -> Derived:
+    """Recorded channels with what follows from them; each derived one None where something is missing."""
+    low, high = recorded.low_pa, recorded.high_pa
+    suction, liquid = recorded.suction_line_k, recorded.liquid_line_k
+    evaporating = None if low is None else curve.temperature_k(low)
+    condensing = None if high is None else curve.temperature_k(high)
+    return replace(
+        recorded,
+        evaporating_k=evaporating,
+        condensing_k=condensing,
+        superheat_k=_difference(suction, evaporating),
+        subcooling_k=_difference(condensing, liquid),
+        condensing_above_ambient_k=_difference(condensing, recorded.ambient_k),
+        evaporating_below_vent_k=_difference(recorded.vent_k, evaporating),
+        pressure_ratio=_ratio(high, low),
+    )
+
+
+def _difference(
+    warmer: NDArray[np.float64] | None, colder: NDArray[np.float64] | None
+) -> NDArray[np.float64] | None:
+    return None if warmer is None or colder is None else warmer - colder
+
+
+def _ratio(high: NDArray[np.float64] | None, low: NDArray[np.float64] | None) -> NDArray[np.float64] | None:
+    """High side by low side; NaN where the low side is no pressure."""
+    if high is None or low is None:
+        return None
+    return np.asarray(np.divide(high, low, out=np.full(low.shape, np.nan), where=low > 0.0))
 
 
 def channel_si(recording: Recording, role: Role, barometer_pa: float = 0.0) -> NDArray[np.float64] | None:

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy.ndimage import median_filter
 
+from .grid import noise_sigma
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -19,8 +21,15 @@ SMALLEST_STEP_FRACTION = 0.15
 
 REACH_S = 3.0
 LEVEL_S = 8.0
-CROSSING = 0.4
-"""Part of the change at which the step is dated: half a sample after the last one before it."""
+LOWER, UPPER = 0.2, 0.6
+"""Parts of the change through which a line is drawn back to its onset: a ramp's exactly, a lag's nearly."""
+
+FEW_SAMPLES = 4
+SIGMAS = 5.0
+LEAST_MOVE, MOST_MOVE = 0.02, 0.06
+"""Part of the change that tells a sample on the way from one at rest: as little as its noise allows."""
+
+LIKELY, NEARLY = 0.55, 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,47 +53,84 @@ def engine_steps(
     time_s, engine_rpm
         The samples as recorded, (n,), from which the moment of a step is read.
     """
-    if grid.engine_rpm is None or grid.engine_rpm.size < 4:
+    if grid.engine_rpm is None or grid.engine_rpm.size <= 2 * grid.steps(REACH_S, at_least=2):
         return ()
     rpm = median_filter(grid.engine_rpm, size=3, mode="nearest")
-    steps = []
-    for first, last in _moving(rpm, grid.steps(REACH_S, at_least=2)):
-        level = grid.steps(LEVEL_S, at_least=3)
-        before = float(np.median(rpm[max(0, first - level) : first + 1]))
-        after = float(np.median(rpm[last : last + level + 1]))
-        if abs(after - before) >= max(SMALLEST_STEP_RPM, SMALLEST_STEP_FRACTION * min(before, after)):
-            span = (float(grid.time_s[first]) - grid.step_s, float(grid.time_s[last]) + grid.step_s)
-            steps.append(EngineStep(_crossing(time_s, engine_rpm, span, before, after), before, after))
-    return tuple(steps)
+    first, last = _moving(rpm, grid.steps(REACH_S, at_least=2))
+    level = np.arange(grid.steps(LEVEL_S, at_least=3) + 1)
+    before, after = (
+        np.median(rpm[np.clip(edge[:, None] + way * level, 0, rpm.size - 1)], axis=1)
+        for edge, way in ((first, -1), (last, 1))
+    )
+    size = np.abs(after - before)
+    steps = size >= np.maximum(SMALLEST_STEP_RPM, SMALLEST_STEP_FRACTION * np.minimum(before, after))
+    move = np.clip(SIGMAS * noise_sigma(engine_rpm) / np.maximum(size, 1.0), LEAST_MOVE, MOST_MOVE)
+    found = []
+    for i in np.flatnonzero(steps).tolist():
+        span = float(grid.time_s[first[i]]) - grid.step_s, float(grid.time_s[last[i]]) + grid.step_s
+        levels = float(before[i]), float(after[i])
+        found.append(EngineStep(_onset(time_s, engine_rpm, span, *levels, float(move[i])), *levels))
+    return tuple(found)
 
 
-def _moving(rpm: NDArray[np.float64], reach: int) -> list[tuple[int, int]]:
-    """First and last step of each stretch in which the speed is on its way to another."""
-    if rpm.size <= 2 * reach:
-        return []
+def _moving(rpm: NDArray[np.float64], reach: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """First and last step, both (k,), of each stretch in which the speed is on its way to another."""
     early, late = rpm[: -2 * reach], rpm[2 * reach :]
     least = np.maximum(0.8 * SMALLEST_STEP_RPM, 0.8 * SMALLEST_STEP_FRACTION * np.minimum(early, late))
     moving = np.flatnonzero(np.abs(late - early) > least)
     if moving.size == 0:
-        return []
-    groups = np.split(moving, np.flatnonzero(np.diff(moving) > 2) + 1)
-    return [(int(group[0]), int(group[-1]) + 2 * reach) for group in groups]
+        return moving, moving
+    cuts = np.flatnonzero(np.diff(moving) > 2)
+    first = moving[np.concatenate([[0], cuts + 1])]
+    return first, moving[np.concatenate([cuts, [moving.size - 1]])] + 2 * reach
 
 
-def _crossing(
+def _onset(
     time_s: NDArray[np.float64],
     rpm: NDArray[np.float64],
     span: tuple[float, float],
     before: float,
     after: float,
+    move: float,
 ) -> float:
+    """When the engine leaves its speed: between two samples where it is on the way for a few of them only."""
     first, last = np.searchsorted(time_s, span)
     inside = slice(int(first), int(last) + 1)
     finite = np.isfinite(rpm[inside])
     when = time_s[inside][finite]
     progress = (rpm[inside][finite] - before) / (after - before)
-    passed = np.flatnonzero(progress >= CROSSING)
-    if passed.size == 0 or passed[0] == 0:
-        return float(when[passed[0]]) if passed.size else 0.5 * (span[0] + span[1])
-    pair = slice(int(passed[0]) - 1, int(passed[0]) + 1)
-    return float(np.interp(CROSSING, progress[pair], when[pair]))
+    passed = int(np.argmax(progress >= UPPER)) if progress.size else 0
+    still = np.flatnonzero(progress[:passed] < LOWER)
+    if still.size == 0:
+        return (
+            float(when[passed]) if progress.size and progress[passed] >= UPPER else 0.5 * (span[0] + span[1])
+        )
+    rest = int(still[-1])
+    unmoved = np.flatnonzero(progress[: rest + 1] < move)
+    at_rest = int(unmoved[-1]) if unmoved.size else rest
+    if passed - at_rest > FEW_SAMPLES:
+        lower, upper = (
+            float(np.interp(level, progress[i - 1 : i + 1], when[i - 1 : i + 1]))
+            for level, i in ((LOWER, rest + 1), (UPPER, passed))
+        )
+        return max(lower - (upper - lower) * LOWER / (UPPER - LOWER), float(when[0]))
+    return _between(when[at_rest:], progress[at_rest:], move)
+
+
+def _between(when: NDArray[np.float64], progress: NDArray[np.float64], move: float) -> float:
+    """The onset between a sample at rest and the next one, from how the samples after it go on."""
+    rest, moved = float(when[0]), float(when[1])
+    if progress[1] >= 1.0 - move or progress.size < 3:
+        return 0.5 * (rest + moved)
+    takes, gains = float(when[2]) - moved, float(progress[2] - progress[1])
+    if progress[2] >= 1.0 - move:
+        # The ramp ended between two samples: it may have taken up to so long, and a little over half is
+        # as far as can be from no guess.
+        longest_s = min(takes / max(1.0 - float(progress[1]), 0.05), (moved - rest) / float(progress[1]))
+        return moved - LIKELY * longest_s * float(progress[1])
+    straight = moved - progress[1] * takes / gains if gains > 0.0 else -np.inf
+    if straight >= rest - NEARLY * (moved - rest):
+        return float(max(straight, rest))
+    remaining = (1.0 - float(progress[1])) / (1.0 - float(progress[2]))
+    constant_s = takes / np.log(max(remaining, 1.05))
+    return float(np.clip(moved + constant_s * np.log(1.0 - float(progress[1])), rest, moved))

@@ -1,4 +1,4 @@
-"""What happened in a session and when: engine-speed steps, fan-stage steps, compressor off and on line."""
+"""What happened in a session and when: each kind of happening is sought knowing those before it."""
 
 from __future__ import annotations
 
@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from itertools import accumulate
 from typing import TYPE_CHECKING
 
-from knowngood_refdata.records import Event, EventKind
-
 from .compressor import CompressorChange, compressor_changes
+from .cycling import Cycling, clutch_cycling
 from .engine import EngineStep, engine_steps
 from .fan import FanStep, fan_steps
 from .fan_with_engine import fan_steps_at_engine_steps
+from .valve_hunting import ValveHunting, valve_hunting
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -28,6 +28,8 @@ class Happenings:
     engine: tuple[EngineStep, ...] = ()
     compressor: tuple[CompressorChange, ...] = ()
     fan: tuple[FanStep, ...] = ()
+    cycling: tuple[Cycling, ...] = ()
+    hunting: tuple[ValveHunting, ...] = ()
 
     @property
     def moments_s(self) -> tuple[float, ...]:
@@ -35,14 +37,27 @@ class Happenings:
         return tuple(sorted(one.at_s for group in (self.engine, self.compressor, self.fan) for one in group))
 
 
-def happenings(grid: Grid, derived: Derived) -> Happenings:
-    """Search a grid for engine-speed steps, compressor changes and fan steps, each knowing the former."""
+def happenings(grid: Grid, derived: Derived, logged: tuple[FanStep, ...] | None = None) -> Happenings:
+    """Search a grid for engine-speed steps, compressor changes, clutch cycling, fan steps and hunting.
+
+    ``logged`` are the fan steps of the whole recording that a channel logs, None where none does: then they
+    are read from the high side.
+    """
     engine = () if derived.engine_rpm is None else engine_steps(grid, derived.time_s, derived.engine_rpm)
     compressor = compressor_changes(grid, engine)
     changed_s = [change.at_s for change in compressor]
-    fan = fan_steps(grid, engine, changed_s)
-    hidden = fan_steps_at_engine_steps(grid, engine, [*(step.at_s for step in fan), *changed_s])
-    return Happenings(engine, compressor, tuple(sorted((*fan, *hidden), key=lambda step: step.at_s)))
+    cycling = clutch_cycling(compressor)
+    cycled_s = [(one.from_s, one.until_s) for one in cycling]
+    if logged is None:
+        about_s = [(one.from_s - 0.65 * one.period_s, one.until_s + 0.65 * one.period_s) for one in cycling]
+        fan = fan_steps(grid, engine, changed_s, about_s)
+        hidden = fan_steps_at_engine_steps(grid, engine, [*(step.at_s for step in fan), *changed_s])
+        steps = tuple(sorted((*fan, *hidden), key=lambda step: step.at_s))
+    else:
+        steps = tuple(step for step in logged if grid.time_s[0] <= step.at_s <= grid.time_s[-1])
+    moments = sorted(one.at_s for group in (engine, compressor, steps) for one in group)
+    hunting = valve_hunting(grid, moments, cycled_s)
+    return Happenings(engine, compressor, steps, cycling, hunting)
 
 
 class FanHistory:
@@ -91,28 +106,3 @@ class FanHistory:
             return f"fan switched to a {'higher' if self.steps[index].up else 'lower'} stage"
         stage = self._stages[index + 1]
         return f"fan switched to stage {stage}" if stage else "fan switched off"
-
-
-def as_events(happened: Happenings, fan: FanHistory) -> tuple[Event, ...]:
-    """The happenings as records for the plot, in order of time."""
-    events = [
-        Event(
-            EventKind.ENGINE_SPEED_STEP,
-            step.at_s,
-            f"engine from {round(step.from_rpm, -1):.0f} to {round(step.to_rpm, -1):.0f} rpm",
-        )
-        for step in happened.engine
-    ]
-    events += [
-        Event(
-            EventKind.COMPRESSOR_ON_LINE if change.on else EventKind.COMPRESSOR_OFF_LINE,
-            change.at_s,
-            f"compressor {'on' if change.on else 'off'} line",
-        )
-        for change in happened.compressor
-    ]
-    for step, text in zip(fan.steps, fan.texts, strict=True):
-        why = ", seen by the high side going against the engine" if step.with_engine else ""
-        kind = EventKind.FAN_STAGE_UP if step.up else EventKind.FAN_STAGE_DOWN
-        events.append(Event(kind, step.at_s, text + why))
-    return tuple(sorted(events, key=lambda event: event.at_s))

@@ -1,10 +1,13 @@
-"""Fan-stage steps: the high side jumps within seconds while engine speed and low side hold.
+"""Fan-stage steps: the high side takes another course within seconds while the engine holds its speed.
 
 A fan stage changes the air over the condenser at once, so the high side starts to move with a kink and is
-most of the way within ten seconds. Three things look alike and are told apart:
+most of the way within ten seconds; where the fan goes to and fro by the high side itself, the trace is a
+saw-tooth with a stage at each corner. What looks alike is told apart by the low side and by time:
 
 - the compressor going off line moves the low side as well, the other way;
-- the settling after an engine-speed step, and a change of blower or of load, bend smoothly or take longer;
+- a change of blower, or of the load, reaches the high side through the low side, which moves first;
+- a control that catches itself after an engine-speed step moves the low side back, against the high side;
+- ambient air, sun, or a fan without stages bend the high side, or take longer;
 - a step that falls together with an engine-speed step cannot be seen as a kink of its own. But with the
   air over the condenser unchanged a faster engine never lowers the high side and a slower one never raises
   it (common practice, no source): see `fan_with_engine`.
@@ -17,9 +20,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.ndimage import uniform_filter1d
 
-from .grid import slow_noise
+from .fan_low_side import low_agrees
+from .kinks import ONSETS, candidates, fitted, span_shape, turning
+from .moments import inside, nearest_s
+from .sides import DETECTED_FROM, SMALLEST_STEP, Sides, to_and_fro, track
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,66 +33,71 @@ if TYPE_CHECKING:
 
     from .engine import EngineStep
     from .grid import Grid
+    from .kinks import Fit, Shape
 
-SMALLEST_STEP = 0.05
-DETECTED_FROM = 0.9 * SMALLEST_STEP
-"""Least change of the logarithm of the high side; a step of just 5 % must survive the noise."""
+LARGEST_STEP = 0.7
+"""More than a fan does, from hardly any air to all (0.45): a sensor that fell out."""
 
-TIME_CONSTANTS_S = (0.7, 1.5, 3.0, 6.0, 10.0, 14.0)
-SPANS_S = ((-18.0, 14.0), (-10.0, 14.0), (-5.0, 8.0))
-"""Windows about a candidate: the longest that no other disturbance reaches into is taken."""
-
-ONSETS = range(-5, 6)
-ONSETS_AROUND = range(-9, 6)
-"""Steps from a candidate at which the kink is sought: first coarsely, then about the kink found."""
-
-BETTER_THAN_A_BEND = 0.75
-SIGMAS = 4.0
-KINK_BLOCKS = (5, 10)
-LOW_HOLDS = 0.05
-LOW_SHARE = 0.4
-LOW_SHARE_OPPOSITE = 0.7
-"""How far the low side may move, as part of the high side's step: with it as a change of load would move
-it, and against it, when the engine speed is known to hold (else that looks like another engine speed)."""
-
-SLOW_RATIO = 1.75
-LATER_S = (30.0, 40.0)
 APART_S = 6.0
+ENGINE_HOLDS_S, ENGINE_MOVES_RPM, ENGINE_MOVES = 6.0, 100.0, 0.08
+MOVES_WITHIN_S = 8.0
+SOON_S = (10.0, 14.0)
+LATER = ((30.0, 40.0, 1.75, 1.92), (45.0, 60.0, 1.95, 2.15))
+"""From when to when the high side is looked at again, and how much further than soon after the step it may
+have gone by then, falling and rising, as part of what it had done: with less air over it a condenser takes
+longer. The later look tells more, where nothing else happens before it."""
+
+LASTING = 0.6 * SMALLEST_STEP
+AT_ONCE, AT_ONCE_IF_SHARP, SHARP = 0.6, 0.56, 0.1
+"""Least part of the way, of where it is after 10 to 14 s, that the high side has gone after 8 s; a little
+less will do where the kink leaves hardly anything of what a parabola leaves."""
+
+SIGMAS_MOVED = 3.5
+OF_A_BEND_WITHOUT_NOISE = 0.7
+OF_A_BEND_AT_A_CORNER, LARGE = 1.2, 0.1
+"""A large corner of a saw-tooth counts, too, where the fan's run-up has rounded it to a parabola."""
 
 
 @dataclass(frozen=True, slots=True)
 class FanStep:
-    """The condenser fan goes up (``up``: more air, the high side falls) or down one stage."""
+    """The condenser fan goes up (``up``: more air, the high side falls) or down one stage.
+
+    ``with_engine`` tells that it was seen by the high side going against the engine, ``logged`` that a
+    channel holds the command.
+    """
 
     at_s: float
     up: bool
     with_engine: bool = False
+    logged: bool = False
 
 
 @dataclass(frozen=True, slots=True)
-class _Shape:
-    """Regression of a window about a candidate: straight line and a first-order step, for each shape."""
+class Span:
+    """A window about a candidate, and what a kink must be to count when it is seen through it alone."""
 
-    before: int
-    after: int
-    onset: NDArray[np.float64]  # (k,) steps from the candidate
-    reached: NDArray[np.float64]  # (k,) part of the step that is done at the window's end
-    basis: NDArray[np.float64]  # (k, window, 3) orthonormal; its last column is the step beyond the line
-    spread: NDArray[np.float64]  # (k,) variance of the step's size for unit noise
-    bend: NDArray[np.float64]  # (window, window) projects onto what a parabola leaves
-
-    def parts(self, high: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Coordinates (c, k, 3) of windows (c, window) in each basis."""
-        return np.asarray(np.einsum("kwp,cw->ckp", self.basis, high, optimize=True))
-
-    def squares(self, high: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Sum of squares (c, k) that each shape leaves of windows whose mean is nought."""
-        parts = self.parts(high)
-        total = np.einsum("cw,cw->c", high, high)
-        return np.asarray(np.maximum(total[:, None] - np.einsum("ckp,ckp->ck", parts, parts), 0.0))
+    from_s: float
+    to_s: float
+    sigmas: float
+    of_a_bend: float
+    moves: float
 
 
-def fan_steps(grid: Grid, engine: Sequence[EngineStep], compressor_s: Sequence[float]) -> tuple[FanStep, ...]:
+SPANS = (
+    Span(-18.0, 14.0, 4.0, 0.8, 0.02),
+    Span(-10.0, 14.0, 4.0, 0.75, 0.02),
+    Span(-10.0, 9.0, 6.0, 0.6, 0.035),
+    Span(-6.0, 9.0, 6.0, 0.6, 0.035),
+)
+"""Tried in this order; the shorter ones are for kinks with another disturbance near."""
+
+
+def fan_steps(
+    grid: Grid,
+    engine: Sequence[EngineStep],
+    compressor_s: Sequence[float],
+    cycling_s: Sequence[tuple[float, float]] = (),
+) -> tuple[FanStep, ...]:
     """Fan-stage steps in order of time.
 
     Parameters
@@ -96,170 +106,126 @@ def fan_steps(grid: Grid, engine: Sequence[EngineStep], compressor_s: Sequence[f
         Engine-speed steps of the session.
     compressor_s
         Moments at which the compressor went off line or back; nothing is read beside them.
+    cycling_s
+        Stretches of clutch cycling, in which no stage can be told.
     """
     if grid.high_pa is None or grid.high_pa.size < 16:
         return ()
-    log_high = np.log(np.maximum(grid.high_pa, 1.0))
-    log_low = None if grid.low_pa is None else np.log(np.maximum(grid.low_pa, 1.0))
-    disturbed = np.array([*(step.at_s for step in engine), *compressor_s])
-    steps = _kinks(grid, log_high, log_low, disturbed)
-    return tuple(sorted(steps, key=lambda one: one.at_s))
-
-
-def _kinks(
-    grid: Grid,
-    log_high: NDArray[np.float64],
-    log_low: NDArray[np.float64] | None,
-    disturbed: NDArray[np.float64],
-) -> list[FanStep]:
-    candidates = _at_kink(grid, log_high, _candidates(grid, log_high))
-    left = np.ones(candidates.size, dtype=bool)
-    found: list[tuple[FanStep, float]] = []
-    for span_s in SPANS_S:
-        shape = _shape(grid, *span_s)
-        clear = left & _clear(grid, candidates, disturbed, shape)
-        found += _judge(grid, log_high, log_low, candidates[clear], shape)
-        left &= ~clear
+    high = track(grid, grid.high_pa)
+    low = None if grid.low_pa is None else track(grid, grid.low_pa)
+    disturbed = tuple(sorted((*(step.at_s for step in engine), *compressor_s)))
+    sides = Sides(grid, high, low, disturbed, turning(grid, high.values))
+    found = [one for one in _kinks(sides) if not inside(cycling_s, one[0].at_s)]
     found.sort(key=lambda one: -one[1])
     taken: list[float] = []
     kept = []
     for step, _ in found:
-        at = bisect_left(taken, step.at_s)
-        if all(abs(step.at_s - other) >= APART_S for other in taken[max(0, at - 1) : at + 1]):
-            taken.insert(at, step.at_s)
+        if nearest_s(taken, step.at_s) >= APART_S:
+            taken.insert(bisect_left(taken, step.at_s), step.at_s)
             kept.append(step)
-    return [step for step in kept if _engine_holds(grid, step.at_s)]
+    return tuple(sorted(_while_engine_holds(grid, kept), key=lambda one: one.at_s))
 
 
-def _candidates(grid: Grid, log_high: NDArray[np.float64]) -> NDArray[np.intp]:
-    """Steps (c,) at which the means after and before differ most within their neighbourhood."""
-    width = grid.steps(8.0, at_least=4)
-    mean = uniform_filter1d(log_high, width, mode="nearest")
-    half = width // 2 + 1
-    jump = np.zeros_like(mean)
-    jump[half:-half] = np.abs(mean[2 * half :] - mean[: -2 * half])
-    large = np.flatnonzero(jump >= 0.6 * SMALLEST_STEP)
-    local = np.ones(large.size, dtype=bool)
-    for shift in (-2, -1, 1, 2):
-        local &= jump[large] >= jump[np.clip(large + shift, 0, jump.size - 1)]
-    return large[local]
+def _kinks(sides: Sides) -> list[tuple[FanStep, float]]:
+    """Fan steps, each with its size, from the longest window that shows them."""
+    left = candidates(sides.high.values, sides.turns)
+    found: list[tuple[FanStep, float]] = []
+    for span in SPANS:
+        form = span_shape(sides.grid, span.from_s, span.to_s)
+        clear = _clear(sides, left, form)
+        if not clear.any():
+            continue
+        fit = fitted(form, sides.high.values, left[clear])
+        at = left[clear] + fit.onset
+        good = _like_a_kink(sides, at, fit, span) & _goes_on(sides, at, fit, span.moves)
+        good[good] = low_agrees(sides, at[good], fit.change[good])
+        moments_s, change = sides.grid.time_s[at[good]].tolist(), fit.change[good].tolist()
+        found += [
+            (FanStep(at_s, up=size < 0.0), abs(size)) for at_s, size in zip(moments_s, change, strict=True)
+        ]
+        rest = np.ones(left.size, dtype=bool)
+        rest[np.flatnonzero(clear)[good]] = False
+        left = left[rest]
+    return found
 
 
-def _at_kink(grid: Grid, log_high: NDArray[np.float64], candidates: NDArray[np.intp]) -> NDArray[np.intp]:
-    """The candidates moved to where a kink fits best, each once."""
-    shape = _shape(grid, *SPANS_S[-1], ONSETS_AROUND)
-    inside = candidates[(candidates >= shape.before) & (candidates + shape.after < log_high.size)]
-    if inside.size == 0:
-        return inside
-    windows = _windows(log_high, inside, shape)
-    rising = windows[:, -1] > windows[:, 0]
-    same_way = (shape.parts(windows)[:, :, 2] > 0.0) == rising[:, None]
-    best = np.argmin(np.where(same_way, shape.squares(windows), np.inf), axis=1)
-    return np.unique(inside + shape.onset[best].astype(np.intp))
-
-
-def _windows(values: NDArray[np.float64], candidates: NDArray[np.intp], shape: _Shape) -> NDArray[np.float64]:
-    """The values (c, window) about each candidate, their mean taken off."""
-    windows = values[candidates[:, None] + np.arange(-shape.before, shape.after + 1)]
-    return np.asarray(windows - windows.mean(axis=1, keepdims=True))
-
-
-def _shape(grid: Grid, from_s: float, to_s: float, sought: range = ONSETS) -> _Shape:
-    before, after = grid.steps(-from_s, at_least=6), grid.steps(to_s, at_least=8)
-    at = np.arange(-before, after + 1, dtype=np.float64)
-    line = np.stack([np.ones_like(at), at / after])
-    onsets, steps = [], []
-    for onset in sought:
-        for constant_s in TIME_CONSTANTS_S:
-            since = np.maximum(at - onset, 0.0) * grid.step_s
-            onsets.append(float(onset))
-            steps.append(1.0 - np.exp(-since / constant_s))
-    response = np.stack(steps)
-    basis, triangle = np.linalg.qr(np.stack([np.vstack([line, one]).T for one in response]))
-    basis[:, :, 2] *= np.sign(triangle[:, 2, 2])[:, None]
-    spread = 1.0 / triangle[:, 2, 2] ** 2
-    parabola = np.vstack([line, (at / after) ** 2]).T
-    bend = np.eye(at.size) - parabola @ np.linalg.pinv(parabola)
-    return _Shape(before, after, np.array(onsets), response[:, -1], basis, spread, bend)
-
-
-def _clear(
-    grid: Grid, candidates: NDArray[np.intp], disturbed: NDArray[np.float64], shape: _Shape
-) -> NDArray[np.bool_]:
+def _clear(sides: Sides, at: NDArray[np.intp], form: Shape) -> NDArray[np.bool_]:
     """Whether a candidate's window lies inside the grid and holds no other disturbance."""
-    inside = (candidates >= shape.before) & (candidates + shape.after < grid.time_s.size)
-    if disturbed.size == 0:
-        return inside
-    ordered = np.sort((disturbed - grid.time_s[0]) / grid.step_s)
-    first = np.searchsorted(ordered, candidates - shape.before - 1.0)
-    last = np.searchsorted(ordered, candidates + shape.after + 1.0)
-    clear: NDArray[np.bool_] = inside & (first == last)
-    return clear
+    held: NDArray[np.bool_] = (at >= form.before) & (at + form.after < sides.high.values.size)
+    if not sides.disturbed_s:
+        return held
+    ordered = (np.array(sides.disturbed_s) - sides.grid.time_s[0]) / sides.grid.step_s
+    first = np.searchsorted(ordered, at - form.before - 1.0)
+    last = np.searchsorted(ordered, at + form.after + 1.0)
+    return np.asarray(held & (first == last))
 
 
-def _judge(
-    grid: Grid,
-    log_high: NDArray[np.float64],
-    log_low: NDArray[np.float64] | None,
-    candidates: NDArray[np.intp],
-    shape: _Shape,
-) -> list[tuple[FanStep, float]]:
-    """Fan steps among the candidates, each with the size of its step."""
-    if candidates.size == 0:
-        return []
-    high = _windows(log_high, candidates, shape)
-    squares = shape.squares(high)
-    best = np.argmin(squares, axis=1)
-    row = np.arange(candidates.size)
-    noise = np.maximum(squares[row, best] / (high.shape[1] - 3), slow_noise(log_high, KINK_BLOCKS) ** 2)
-    error = np.sqrt(shape.spread[best])
-    size = shape.parts(high)[row, best, 2] * error
-    change = size * shape.reached[best]
-    bent = high @ shape.bend
-    onset = shape.onset[best]
-    good = (
-        (np.abs(change) >= DETECTED_FROM)
-        & (np.abs(size) >= SIGMAS * np.sqrt(noise) * error)
-        & (squares[row, best] <= BETTER_THAN_A_BEND * np.einsum("cw,cw->c", bent, bent))
-        & (np.abs(onset) < ONSETS[-1])
-        & _soon_done(grid, log_high, candidates + onset.astype(np.intp), change)
+def _like_a_kink(sides: Sides, at: NDArray[np.intp], fit: Fit, span: Span) -> NDArray[np.bool_]:
+    corner = to_and_fro(sides, at, fit.change)
+    of_a_bend = np.where(fit.beyond_noise & ~corner, OF_A_BEND_WITHOUT_NOISE, span.of_a_bend)
+    of_a_bend[corner & (np.abs(fit.change) >= LARGE)] = OF_A_BEND_AT_A_CORNER
+    return np.asarray(
+        (np.abs(fit.change) >= DETECTED_FROM)
+        & (np.abs(fit.change) <= LARGEST_STEP)
+        & (np.abs(fit.size) >= span.sigmas * fit.error)
+        & (fit.of_a_bend <= of_a_bend)
+        & (np.abs(fit.onset) < ONSETS[-1])
     )
-    if log_low is not None:
-        low_size = shape.parts(_windows(log_low, candidates, shape))[row, best, 2] * error
-        low_error = slow_noise(log_low, KINK_BLOCKS) * error
-        opposite = (low_size * size < 0.0) & (grid.engine_rpm is not None)
-        share = np.where(opposite, LOW_SHARE_OPPOSITE, LOW_SHARE)
-        allowed = np.maximum(LOW_HOLDS, share * np.abs(size)) + 2.0 * low_error
-        good &= np.abs(low_size) <= allowed
-    when = grid.time_s[0] + grid.step_s * (candidates + onset)
-    return [
-        (FanStep(float(when[i]), up=bool(change[i] < 0.0)), float(abs(change[i])))
-        for i in np.flatnonzero(good)
-    ]
 
 
-def _soon_done(
-    grid: Grid, log_high: NDArray[np.float64], onset: NDArray[np.intp], change: NDArray[np.float64]
+def _goes_on(sides: Sides, at: NDArray[np.intp], fit: Fit, least: float) -> NDArray[np.bool_]:
+    """Whether the high side really moves the kink's way, at once, and does not go on and on as a slow one."""
+    way, high = np.sign(fit.change), sides.high
+    noise = high.noise
+    before = sides.mean(high, at, -6.0, -1.0)
+    moved = sides.mean(high, at, MOVES_WITHIN_S - 1.0, MOVES_WITHIN_S + 1.0) - sides.mean(high, at, -1.0, 1.0)
+    soon = way * (sides.mean(high, at, *SOON_S) - before)
+    lasts = (soon >= LASTING) | (sides.calm_steps(at) < sides.grid.steps(SOON_S[1]))
+    share = np.where(fit.of_a_bend <= SHARP, AT_ONCE_IF_SHARP, AT_ONCE)
+    at_once = way * moved >= np.maximum(max(least, SIGMAS_MOVED * noise), share * soon - 2.0 * noise)
+    return np.asarray(at_once & lasts & ~_slow(sides, at, way, before, soon))
+
+
+def _slow(
+    sides: Sides,
+    at: NDArray[np.intp],
+    way: NDArray[np.float64],
+    before: NDArray[np.float64],
+    soon: NDArray[np.float64],
 ) -> NDArray[np.bool_]:
-    """Whether the high side does not go on far beyond where it is after the window, as a slow one does."""
-    total = np.concatenate([[0.0], np.cumsum(log_high)])
-    size = log_high.size
-
-    def mean(first: NDArray[np.intp], last: NDArray[np.intp]) -> NDArray[np.float64]:
-        a, b = np.clip(first, 0, size - 1), np.clip(last, 1, size)
-        return np.asarray((total[b] - total[np.minimum(a, b - 1)]) / (b - np.minimum(a, b - 1)))
-
-    before = mean(onset - grid.steps(6.0), onset)
-    soon = mean(onset + grid.steps(10.0), onset + grid.steps(14.0) + 1) - before
-    late = mean(onset + grid.steps(LATER_S[0]), onset + grid.steps(LATER_S[1]) + 1) - before
-    sign = np.sign(change)
-    return np.asarray(sign * late <= SLOW_RATIO * sign * soon)
+    """Whether the high side goes on and on, as far as other happenings let that be seen."""
+    opposite = np.flatnonzero(np.abs(sides.turns) >= 0.5 * SMALLEST_STEP)
+    slow = np.zeros(at.size, dtype=bool)
+    for from_s, to_s, falling, rising in LATER:
+        reach = sides.grid.steps(to_s)
+        seen = (sides.calm_steps(at) >= reach) & ~_turns_back(sides.turns, opposite, at, way, reach)
+        late = way * (sides.mean(sides.high, at, from_s, to_s) - before)
+        slow = np.where(seen, late > np.where(way > 0.0, rising, falling) * soon, slow)
+    return np.asarray(slow)
 
 
-def _engine_holds(grid: Grid, at_s: float) -> bool:
-    if grid.engine_rpm is None:
-        return True
-    at, reach = grid.index(at_s), grid.steps(6.0)
-    before = float(np.median(grid.engine_rpm[max(0, at - reach) : at + 1]))
-    after = float(np.median(grid.engine_rpm[at : at + reach + 1]))
-    return abs(after - before) <= max(100.0, 0.08 * before)
+def _turns_back(
+    turns: NDArray[np.float64],
+    large: NDArray[np.intp],
+    at: NDArray[np.intp],
+    way: NDArray[np.float64],
+    reach: int,
+) -> NDArray[np.bool_]:
+    """Whether the high side turns the other way again within so many steps, as at a next stage."""
+    first = np.searchsorted(large, at + 3)
+    last = np.searchsorted(large, at + reach)
+    back = np.cumsum(np.concatenate([[0], turns[large] < 0.0]))
+    falls = back[last] - back[first]
+    return np.asarray(np.where(way > 0.0, falls > 0, (last - first) - falls > 0))
+
+
+def _while_engine_holds(grid: Grid, steps: Sequence[FanStep]) -> list[FanStep]:
+    """The steps about which the engine keeps its speed, as far as that is known."""
+    rpm = grid.engine_rpm
+    if rpm is None or not steps:
+        return list(steps)
+    at = np.array([grid.index(one.at_s) for one in steps], dtype=np.intp)[:, None]
+    span = np.arange(grid.steps(ENGINE_HOLDS_S) + 1)
+    before, after = (np.median(rpm[np.clip(at + way * span, 0, rpm.size - 1)], axis=1) for way in (-1, 1))
+    holds = np.abs(after - before) <= np.maximum(ENGINE_MOVES_RPM, ENGINE_MOVES * before)
+    return [one for one, held in zip(steps, holds, strict=True) if held]

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy.ndimage import uniform_filter1d
 
-from .fan import KINK_BLOCKS, LOW_SHARE, SIGMAS, SMALLEST_STEP, FanStep
+from .fan import FanStep
 from .grid import slow_noise
+from .sides import SMALLEST_STEP
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -19,9 +20,13 @@ if TYPE_CHECKING:
     from .engine import EngineStep
     from .grid import Grid
 
+KINK_BLOCKS = (5, 10)
+LOW_SHARE = 0.4
+SIGMAS = 4.0
 TURNS_WITHIN_S = (1.5, 15.0)
 TURN_TAKES_S = 10.0
 GOES_FIRST = 0.03
+CAUGHT_WITHIN_S, LOW_WENT, CAUGHT_SHARE = 5.0, 0.06, 0.25
 AGAINST_ENGINE = 0.06
 AGAINST_S = (20.0, 45.0)
 
@@ -80,9 +85,21 @@ def _turn(
     if gone < max(GOES_FIRST, sure) or back < max(SMALLEST_STEP, sure):
         return None
     turned = at - 3 + top
-    if log_low is not None and way * (log_low[turned + takes] - log_low[turned]) > LOW_SHARE * back:
-        return None
+    if log_low is not None:
+        if way * (log_low[turned + takes] - log_low[turned]) > LOW_SHARE * back:
+            return None
+        if _caught(grid, way * log_low, turned, at):
+            return None
     return FanStep(float(grid.time_s[turned]), up=way > 0.0, with_engine=True)
+
+
+def _caught(grid: Grid, low: NDArray[np.float64], turned: int, at: int) -> bool:
+    """Whether the low side stops in its course with the turn: a compressor that regulates, not the fan."""
+    reach = min(grid.steps(CAUGHT_WITHIN_S, at_least=2), max(turned - at, 1))
+    smooth = uniform_filter1d(low, 3, mode="nearest")
+    went = float(smooth[turned] - smooth[turned - reach])
+    goes = float(smooth[min(turned + 1 + reach, low.size - 1)] - smooth[min(turned + 1, low.size - 1)])
+    return went < -LOW_WENT and goes > CAUGHT_SHARE * went
 
 
 def _against_engine(grid: Grid, log_high: NDArray[np.float64], step: EngineStep) -> FanStep | None:
@@ -91,8 +108,8 @@ def _against_engine(grid: Grid, log_high: NDArray[np.float64], step: EngineStep)
     if not grid.time_s[0] <= step.at_s - 5.0 <= after_s[0] + 10.0 <= grid.time_s[-1]:
         return None
     at = grid.index(step.at_s)
-    before = float(log_high[max(0, at - grid.steps(10.0)) : at - 1].mean())
-    after = float(log_high[grid.index(after_s[0]) : grid.index(after_s[1])].mean())
+    before = float(log_high[max(0, at - grid.steps(10.0, at_least=2)) : max(at - 1, 1)].mean())
+    after = float(log_high[grid.index(after_s[0]) : grid.index(after_s[1]) + 1].mean())
     faster = step.to_rpm > step.from_rpm
     if (before - after if faster else after - before) < AGAINST_ENGINE:
         return None

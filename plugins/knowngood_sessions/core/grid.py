@@ -7,11 +7,14 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
+from scipy.special import ndtri
+
+from .derive import Derived, derived_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from .derive import Derived
+    from knowngood_refdata.refrigerants import SaturationCurve
 
 FINEST_STEP_S = 1.0
 """Nothing that is searched for happens faster than this, engine-speed steps apart (see `engine`)."""
@@ -19,6 +22,7 @@ FINEST_STEP_S = 1.0
 LONGEST_GAP_S = 10.0
 """Over a longer gap a channel is unknown: nothing is claimed there."""
 
+SEARCHED = 5
 SPIKE_FRACTION = 0.02
 SPIKE_SIGMAS = 6.0
 MAD_TO_SIGMA = 1.4826
@@ -29,8 +33,9 @@ BLOCKS_STEPS = (5, 15)
 class Grid:
     """Channels averaged into even steps; each array is (m,), None where there is no channel.
 
-    Steps without a sample are bridged by a straight line; ``known`` is False where any channel was
-    silent for longer than `LONGEST_GAP_S`.
+    Steps without a sample are bridged by a straight line; ``known`` is False where any channel that is
+    searched was silent for longer than `LONGEST_GAP_S`. Vent and ambient are not searched: they are NaN
+    where they were silent.
     """
 
     time_s: NDArray[np.float64]
@@ -41,6 +46,24 @@ class Grid:
     suction_line_k: NDArray[np.float64] | None
     liquid_line_k: NDArray[np.float64] | None
     engine_rpm: NDArray[np.float64] | None
+    vent_k: NDArray[np.float64] | None = None
+    ambient_k: NDArray[np.float64] | None = None
+
+    def derived(self, curve: SaturationCurve) -> Derived:
+        """What follows from the channels at each step, as `derive` does it for samples."""
+        return derived_of(
+            Derived(
+                self.time_s,
+                low_pa=self.low_pa,
+                high_pa=self.high_pa,
+                suction_line_k=self.suction_line_k,
+                liquid_line_k=self.liquid_line_k,
+                vent_k=self.vent_k,
+                ambient_k=self.ambient_k,
+                engine_rpm=self.engine_rpm,
+            ),
+            curve,
+        )
 
     def steps(self, seconds: float, at_least: int = 1) -> int:
         """How many steps a duration takes."""
@@ -48,11 +71,15 @@ class Grid:
 
     def index(self, at_s: float) -> int:
         """The step in which a moment lies, inside the grid."""
-        return int(np.clip(round((at_s - float(self.time_s[0])) / self.step_s), 0, self.time_s.size - 1))
+        step = round((at_s - float(self.time_s[0])) / self.step_s)
+        return max(0, min(step, self.time_s.size - 1))
 
 
-def grids(derived: Derived) -> tuple[Grid, ...]:
-    """One grid for each stretch of the recording that has no long gap in its time stamps."""
+def grids(derived: Derived, *, spiky: bool = True) -> tuple[Grid, ...]:
+    """One grid for each stretch of the recording that has no long gap in its time stamps.
+
+    ``spiky`` is False for samples that have been through `without_spikes`.
+    """
     time_s = derived.time_s
     if time_s.size == 0:
         return ()
@@ -68,8 +95,10 @@ def grids(derived: Derived) -> tuple[Grid, ...]:
         derived.suction_line_k,
         derived.liquid_line_k,
         derived.engine_rpm,
+        derived.vent_k,
+        derived.ambient_k,
     )
-    cleaned = [None if one is None else without_spikes(one) for one in channels]
+    cleaned = [without_spikes(one) if spiky and one is not None else one for one in channels]
     return tuple(
         _grid(time_s[a:b], [None if one is None else one[a:b] for one in cleaned], step, longest)
         for a, b in pairwise(edges)
@@ -79,17 +108,22 @@ def grids(derived: Derived) -> tuple[Grid, ...]:
 def _grid(
     time_s: NDArray[np.float64], channels: list[NDArray[np.float64] | None], step: float, longest: float
 ) -> Grid:
+    """The grid of a stretch; the first `SEARCHED` channels must be there for a step to be known."""
     bins = np.rint((time_s - time_s[0]) / step).astype(np.intp)
     count = int(bins[-1]) + 1
     known = np.ones(count, dtype=bool)
     means: list[NDArray[np.float64] | None] = []
-    for values in channels:
+    for number, values in enumerate(channels):
         if values is None or not np.isfinite(values).any():
             means.append(None)
             continue
         mean, seen = _bin_means(values, bins, count)
+        near = _near_a_sample(seen, longest / step)
+        if number < SEARCHED:
+            known &= near
+        elif not near.all():
+            mean = np.where(near, mean, np.nan)
         means.append(mean)
-        known &= _near_a_sample(seen, longest / step)
     return Grid(time_s[0] + step * np.arange(count), step, known, *means)
 
 
@@ -128,6 +162,11 @@ def without_spikes(values: NDArray[np.float64]) -> NDArray[np.float64]:
     A lone sample counts as a spike when it lies further off than `SPIKE_FRACTION` of the value and
     `SPIKE_SIGMAS` of the sample-to-sample scatter: a lost byte, not refrigerant.
     """
+    finite = np.isfinite(values)
+    if not finite.all():
+        cleaned = values.copy()
+        cleaned[finite] = without_spikes(values[finite])
+        return cleaned
     if values.size < 3:
         return values
     left, centre, right = values[:-2], values[1:-1], values[2:]
@@ -142,11 +181,12 @@ def without_spikes(values: NDArray[np.float64]) -> NDArray[np.float64]:
     return cleaned
 
 
-def noise_sigma(values: NDArray[np.float64]) -> float:
+def noise_sigma(values: NDArray[np.float64], quantile: float = 0.5) -> float:
     """Standard deviation of the sample-to-sample noise, blind to drift and to steps.
 
-    The median absolute second difference, scaled for normal noise: sigma = 1.4826 MAD / sqrt(6), with a
-    series of up to 20,000 samples taken evenly in blocks from a longer one.
+    The median absolute second difference (or another quantile, which is blind to more), scaled for normal
+    noise: sigma = 1.4826 MAD / sqrt(6), with a series of up to 20,000 samples taken evenly in blocks from a
+    longer one.
     """
     block = 2_000
     if values.size > 10 * block:
@@ -155,16 +195,22 @@ def noise_sigma(values: NDArray[np.float64]) -> float:
     else:
         second = np.diff(values, n=2)
     second = np.abs(second[np.isfinite(second)])
-    return float(MAD_TO_SIGMA * np.median(second) / np.sqrt(6.0)) if second.size else 0.0
+    if second.size == 0:
+        return 0.0
+    scale = MAD_TO_SIGMA if quantile == 0.5 else 1.0 / float(ndtri(0.5 + 0.5 * quantile))
+    return float(scale * np.quantile(second, quantile) / np.sqrt(6.0))
 
 
-def slow_noise(values: NDArray[np.float64], blocks_steps: tuple[int, ...] = BLOCKS_STEPS) -> float:
+def slow_noise(
+    values: NDArray[np.float64], blocks_steps: tuple[int, ...] = BLOCKS_STEPS, quantile: float = 0.5
+) -> float:
     """Noise of one step of a channel as it counts for means over many: hunting and memory included.
 
-    From the scatter of means over blocks of steps, as if the steps in a block were independent.
+    From the scatter of means over blocks of steps, as if the steps in a block were independent. ``quantile``
+    under a half is for channels that are on their way for most of the time.
     """
     noise = noise_sigma(values)
     for steps in blocks_steps:
         blocks = values[: values.size // steps * steps].reshape(-1, steps).mean(axis=1)
-        noise = max(noise, noise_sigma(blocks) * float(np.sqrt(steps)))
+        noise = max(noise, noise_sigma(blocks, quantile) * float(np.sqrt(steps)))
     return noise

@@ -14,18 +14,19 @@ from knowngood_refdata.records import Role
 from .assignment import Assignment, ColumnMapping, MappingUnreadable, assignment_from_words, from_plain
 from .derive import channel_si
 from .mapping import apply_with_notices, propose, signature
+from .oddities import oddities
 from .questions import Question, open_questions
-from .reader import LogTable, Notice, read_log
+from .reader import LogTable, Notice
+from .reading.choosing import Reader, read_any
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
     from datetime import datetime
 
     from knowngood_refdata.records import Conditions, Recording
 
     from .proposal import Proposal
 
-_MANY_MISSING = 0.2
 _SHORT_S = 60.0
 _LONG_STEP_S = 5.0
 _GAP_S = 30.0
@@ -34,7 +35,7 @@ _WANTED = {
     Role.HIGH_SIDE: "high side: there will be no subcooling and no response",
     Role.ENGINE_SPEED: "engine speed: windows cannot be told apart by speed",
 }
-_RECORDED = (
+RECORDED = (
     ("ambient_k", Role.AMBIENT),
     ("intake_k", Role.INTAKE),
     ("relative_humidity", Role.HUMIDITY),
@@ -79,6 +80,9 @@ def prepare(
     remembered: Callable[[str], Mapping[str, Mapping[str, object]] | None] = lambda _: None,
     overrides: Mapping[str, str] | None = None,
     proceed: Callable[[float], None] = lambda _: None,
+    *,
+    readers: Sequence[Reader] = (),
+    part: str = "",
 ) -> Prepared:
     """Read a log and decide what its columns are: as given, as remembered, else as proposed.
 
@@ -88,15 +92,21 @@ def prepare(
         Gives the mapping kept for a header signature, or None.
     overrides
         Columns decided beforehand, as text: ``{"P1": "low side, psi, gauge"}``.
+    readers
+        Those to ask, as ``Host.log_readers`` gives them; without any, the ones of this plugin.
+    part
+        Which log of a file that holds several.
 
     Raises
     ------
+    SeveralLogs
+        When the file holds several logs and no part was named; its ``parts`` can be offered.
     LogUnreadable
         When the file is no log.
     MappingUnreadable
         When an override names no column, use or unit.
     """
-    table = read_log(data, name, proceed)
+    table = read_any(data, name, readers, proceed, part)
     proposal = propose(table)
     mark = signature(table)
     kept = remembered(mark)
@@ -105,7 +115,7 @@ def prepare(
     if kept is not None and known:
         mapping = {column: one for column, one in from_plain(kept).items() if column in mapping}
     mapping = _overridden(mapping, overrides or {})
-    questions = open_questions(table, mapping)
+    questions = proposal.questions if mapping == proposal.mapping else open_questions(table, mapping)
     return Prepared(table, proposal, mapping, questions, mark, sha256_of(data), known)
 
 
@@ -130,10 +140,7 @@ def check(recording: Recording) -> tuple[Notice, ...]:
     notices = []
     roles = {channel.role for channel in recording.channels}
     notices += [Notice(f"No column holds the {text}.") for role, text in _WANTED.items() if role not in roles]
-    for channel in recording.channels:
-        missing = float(np.mean(~np.isfinite(channel.values)))
-        if missing > _MANY_MISSING:
-            notices.append(Notice(f"{channel.name}: {missing:.0%} of the values are missing.", channel.name))
+    notices += oddities(recording)
     steps = np.diff(recording.time_s)
     usual, longest = float(np.median(steps)), float(steps.max())
     if recording.time_s[-1] < _SHORT_S:
@@ -152,7 +159,7 @@ def contradiction(conditions: Conditions, recording: Recording) -> str:
 
     A comparison would otherwise be made under conditions that never were.
     """
-    for name, role in _RECORDED:
+    for name, role in RECORDED:
         typed, recorded = getattr(conditions, name), _middle(recording, role)
         if typed is None or recorded is None or abs(typed - recorded) <= _FAR_APART[role]:
             continue
@@ -181,10 +188,10 @@ def _plain(value: float, role: Role) -> str:
 
 def completed(conditions: Conditions, recording: Recording) -> Conditions:
     """The conditions with what was not noted taken from the recording, as the middle of its channel."""
-    noted = {name: getattr(conditions, name) for name, _ in _RECORDED}
+    noted = {name: getattr(conditions, name) for name, _ in RECORDED}
     found: dict[str, Any] = {
         name: float(np.nanmedian(values))
-        for name, role in _RECORDED
+        for name, role in RECORDED
         if noted[name] is None
         and (values := channel_si(recording, role)) is not None
         and np.isfinite(values).any()

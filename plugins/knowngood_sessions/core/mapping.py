@@ -10,7 +10,7 @@ import numpy as np
 from knowngood_refdata.records import Channel, Recording, Role
 
 from .assignment import Assignment, ColumnMapping, Special
-from .clock import Moments, moments
+from .clock import clock_of, moments
 from .proposal import Proposal, propose
 from .reader import LogUnreadable, Notice
 from .spacing import rising
@@ -32,7 +32,8 @@ def signature(table: LogTable) -> str:
 
     Blanks and case do not count; nor does what stands above the header, where loggers put the date.
     """
-    rows = (table.header, table.unit_row)
+    names = tuple(one.name for one in table.columns)
+    rows = (table.header, table.unit_row) if table.header else (names, [one.unit for one in table.columns])
     text = "\n".join("\t".join(" ".join(cell.casefold().split()) for cell in row) for row in rows)
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:32]
 
@@ -66,21 +67,25 @@ def apply_with_notices(
     timed = np.isfinite(found.time_s)
     notices = _untimed(timed, name)
     lines = table.lines[timed]
-    time_s, spread = rising(found.time_s[timed], lines)
-    if spread:
-        notices.append(Notice(spread, name))
+    axis = rising(found.time_s[timed], lines, clock_of(mapping[name].unit))
+    notices += [Notice(words, name) for words in axis.told]
+    kept = _kept(timed, axis.rows)
     channels = tuple(
-        _channel(table, column, one, timed)
+        _channel(table, column, one, kept)
         for column, one in mapping.items()
         if isinstance(one.use, Role) and one.use is not None
     )
     if not channels:
         raise LogUnreadable("No column is used as a channel. Nothing was imported.")
-    return Recording(time_s - time_s[0], channels), _started(found), tuple(notices)
+    return Recording(axis.time_s - axis.time_s[0], channels), found.started_at, tuple(notices)
 
 
-def _started(found: Moments) -> datetime | None:
-    return found.started_at
+def _kept(timed: NDArray[np.bool_], rows: NDArray[np.intp] | None) -> NDArray[np.intp] | None:
+    """The rows of the table that become samples, in their order; None for all as they stand."""
+    if timed.all():
+        return rows
+    where = np.flatnonzero(timed)
+    return where if rows is None else where[rows]
 
 
 def _untimed(timed: NDArray[np.bool_], name: str) -> list[Notice]:
@@ -95,8 +100,8 @@ def _untimed(timed: NDArray[np.bool_], name: str) -> list[Notice]:
     return [Notice(f"{without:,} rows without a readable time were left out.", name)]
 
 
-def _channel(table: LogTable, name: str, one: Assignment, timed: NDArray[np.bool_]) -> Channel:
+def _channel(table: LogTable, name: str, one: Assignment, kept: NDArray[np.intp] | None) -> Channel:
     column = table.column(name)
     assert isinstance(one.use, Role)
-    values = column.numbers if timed.all() else column.numbers[timed]
+    values = column.numbers if kept is None else column.numbers[kept]
     return Channel(name, one.use, one.unit, bool(one.gauge) and one.asks_gauge, values)

@@ -11,7 +11,7 @@ from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Role
 
 from .assignment import Assignment, Special
-from .clock import likely_units, stated_unit
+from .clock import likely_units, stated_unit, tells_time
 from .naming import LIKELY, SURE, Named, named, words_of
 from .plausible import plausible_units
 from .questions import Question, open_questions
@@ -19,6 +19,8 @@ from .units import written_unit
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+
+    from numpy.typing import NDArray
 
     from .reader import Column, LogTable, Notice
 
@@ -64,12 +66,14 @@ def propose(table: LogTable) -> Proposal:
 
 
 def _time(table: LogTable) -> ColumnProposal | None:
-    """The time column: by its name and unit, else by clock times, else by numbers that rise throughout."""
+    """The time column: as the reader says, by its name and unit, by clock times, by numbers that rise."""
     scored = [
         (score, -index, column)
         for index, column in enumerate(table.columns)
-        if (score := _time_score(column))
+        if (score := SURE if column.name == table.time else _time_score(column))
     ]
+    if table.time:
+        scored = [one for one in scored if one[2].name == table.time]
     if not scored:
         return None
     score, _, column = max(scored, key=lambda one: one[:2])
@@ -88,8 +92,7 @@ def _time_score(column: Column) -> float:
     kind = _kind(column)
     speaks = named(column.name, kind).use is Special.TIME or kind is Kind.TIME
     if column.holds_moments:
-        clock = any(":" in cell for cell in column.examples)
-        return (SURE if speaks else LIKELY) if clock else 0.0
+        return (SURE if speaks else LIKELY) if tells_time(column) else 0.0
     if not column.holds_numbers or (kind not in (None, Kind.TIME)):
         return 0.0
     finite = column.numbers[np.isfinite(column.numbers)]
@@ -128,9 +131,16 @@ def _nameless(column: Column, says: Named) -> ColumnProposal:
         return ColumnProposal(
             column.name, Assignment(None, symbol, gauge), 0.0, f"a {says.kind} without a place"
         )
+    if counts_rows(column.numbers):
+        return ColumnProposal(column.name, Assignment(Special.LEFT_OUT), LIKELY, "counts the rows")
     return ColumnProposal(
         column.name, Assignment(Role.OTHER, column.unit), 0.5, "kept as it is; neither name nor unit is known"
     )
+
+
+def counts_rows(numbers: NDArray[np.float64]) -> bool:
+    """Whether numbers (n,) are a count of the rows, from nought or one on."""
+    return bool(numbers.size > 2 and numbers[0] in (0.0, 1.0) and (np.diff(numbers) == 1.0).all())
 
 
 def _with_unit(column: Column, role: Role) -> tuple[Assignment, str]:
@@ -177,12 +187,20 @@ def _sides(table: LogTable, first: Mapping[str, ColumnProposal]) -> dict[str, Co
         or placeless[0].unit != placeless[1].unit
     ):
         return proposals
-    below = float(np.mean(placeless[0].numbers < placeless[1].numbers))
+    below = _share_below(*(one.numbers for one in placeless))
     if max(below, 1.0 - below) >= _CLEARLY_APART:
         low, high = placeless if below >= 0.5 else placeless[::-1]
         _place(proposals, low, Role.LOW_SIDE, "the lower of the two pressures throughout")
         _place(proposals, high, Role.HIGH_SIDE, "the higher of the two pressures throughout")
     return proposals
+
+
+def _share_below(first: NDArray[np.float64], second: NDArray[np.float64]) -> float:
+    """The share of rows in which the first lies below; by the middle ones where no row holds both."""
+    both = np.isfinite(first) & np.isfinite(second)
+    if both.any():
+        return float(np.mean(first[both] < second[both]))
+    return float(np.nanmedian(first) < np.nanmedian(second))
 
 
 def _place(proposals: dict[str, ColumnProposal], column: Column, role: Role, why: str) -> None:

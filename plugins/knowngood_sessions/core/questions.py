@@ -2,26 +2,30 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind, unit
+from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Role
 
+from .asked import Choice, Question
 from .assignment import Assignment, ColumnMapping, Special
-from .clock import CLOCK, ELAPSED, MINUTES, likely_units
+from .at_rest import AtRest, absolute_pa, at_rest
+from .clock import CLOCK, ELAPSED, MINUTES, first_date, likely_units, orders_of
+from .cross_questions import cross_questions
+from .dates import ORDERS, day_of, days_in_orders
 from .naming import named
 from .plausible import contradicts, offered_units, plausible_units, thinned
 from .units import written_unit
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
-
-    from numpy.typing import NDArray
+    from collections.abc import Iterator
 
     from .reader import Column, LogTable
+
+__all__ = ["Choice", "Question", "answered", "open_questions"]
 
 _PLACES = {
     Kind.PRESSURE: (Role.LOW_SIDE, Role.HIGH_SIDE, Role.BAROMETER),
@@ -41,23 +45,6 @@ _CLEAR_SHARE = 0.03
 _TIME_WORDS = {CLOCK: "clock time, h:min", MINUTES: "elapsed, min:s"}
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """An answer, and what it makes of the columns concerned."""
-
-    label: str
-    changes: Mapping[str, Assignment]
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """A question about a column that must be answered, with the plausible answers, the likeliest first."""
-
-    column: str
-    text: str
-    choices: tuple[Choice, ...]
-
-
 def open_questions(table: LogTable, mapping: ColumnMapping) -> tuple[Question, ...]:
     """Everything about a mapping that is undecided or that the values contradict.
 
@@ -65,8 +52,9 @@ def open_questions(table: LogTable, mapping: ColumnMapping) -> tuple[Question, .
     lies above the high side throughout.
     """
     found = list(_whole_table(table, mapping))
+    rest = at_rest(table, mapping)
     for name, one in mapping.items():
-        question = _about(table.column(name), one)
+        question = _about(table.column(name), one, rest)
         if question is not None:
             found.append(question)
     return tuple(found)
@@ -92,6 +80,8 @@ def _whole_table(table: LogTable, mapping: ColumnMapping) -> Iterator[Question]:
     swapped = _swapped(table, mapping)
     if swapped is not None:
         yield swapped
+    else:
+        yield from cross_questions(table, mapping)
 
 
 def _twice(use: Role | Special, names: list[str], mapping: ColumnMapping) -> Question:
@@ -121,7 +111,7 @@ def _swapped(table: LogTable, mapping: ColumnMapping) -> Question | None:
         return None
     low_name, high_name = sides[Role.LOW_SIDE], sides[Role.HIGH_SIDE]
     low, high = (
-        _absolute_pa(thinned(table.column(name).numbers), mapping[name]) for name in (low_name, high_name)
+        absolute_pa(thinned(table.column(name).numbers), mapping[name]) for name in (low_name, high_name)
     )
     both = np.isfinite(low) & np.isfinite(high)
     if not both.any() or np.mean(low[both] > high[both] * (1.0 + _CLEAR_SHARE)) < _THROUGHOUT:
@@ -140,12 +130,7 @@ def _swapped(table: LogTable, mapping: ColumnMapping) -> Question | None:
     )
 
 
-def _absolute_pa(values: NDArray[np.float64], one: Assignment) -> NDArray[np.float64]:
-    si = unit(one.unit, Kind.PRESSURE).to_si(values)
-    return si if one.gauge is False else si + STANDARD_ATMOSPHERE_PA
-
-
-def _about(column: Column, one: Assignment) -> Question | None:
+def _about(column: Column, one: Assignment, rest: AtRest | None) -> Question | None:
     if one.use is None:
         return _place(column, one)
     if one.use is Special.TIME:
@@ -160,13 +145,19 @@ def _about(column: Column, one: Assignment) -> Question | None:
     ):
         return _contradiction(column, one)
     if one.asks_gauge and one.gauge is None:
-        return Question(
-            column.name,
-            f"{column.name} in {one.unit}: does it count from the local air pressure (gauge), or from vacuum "
-            "(absolute)? The file does not say.",
-            tuple(_pressure_choice(column.name, one, one.unit, gauge) for gauge in (True, False)),
-        )
+        return _counted_from(column, one, rest)
     return None
+
+
+def _counted_from(column: Column, one: Assignment, rest: AtRest | None) -> Question:
+    hint = "" if rest is None or rest.gauge is None else f" {rest.words}"
+    first = rest is None or rest.gauge is not False
+    return Question(
+        column.name,
+        f"{column.name} in {one.unit}: does it count from the local air pressure (gauge), or from vacuum "
+        f"(absolute)? The file does not say.{hint}",
+        tuple(_pressure_choice(column.name, one, one.unit, gauge) for gauge in (first, not first)),
+    )
 
 
 def _place(column: Column, one: Assignment) -> Question:
@@ -181,6 +172,9 @@ def _place(column: Column, one: Assignment) -> Question:
 
 
 def _time_unit(column: Column) -> Question:
+    orders = orders_of(column)
+    if len(orders) > 1:
+        return _date_order(column, orders)
     likely = likely_units(column)
     candidates = ELAPSED if column.holds_numbers else (CLOCK, MINUTES)
     return Question(
@@ -189,6 +183,20 @@ def _time_unit(column: Column) -> Question:
         tuple(
             Choice(_TIME_WORDS.get(name, name), {column.name: Assignment(Special.TIME, name)})
             for name in (*likely, *(one for one in candidates if one not in likely))
+        ),
+    )
+
+
+def _date_order(column: Column, orders: tuple[str, ...]) -> Question:
+    written = first_date(column)
+    means = dict(zip(ORDERS, days_in_orders(written), strict=True))
+    days = {order: day for order in orders if (day := means[order]) is not None}
+    return Question(
+        column.name,
+        f"{column.name}: which day is {written}? The file does not say whether day or month stands first.",
+        tuple(
+            Choice(f"{day_of(day)} ({order})", {column.name: Assignment(Special.TIME, order)})
+            for order, day in days.items()
         ),
     )
 

@@ -1,105 +1,38 @@
-"""A recorded CSV as a table: numbers by column, with everything that could not be read counted and told."""
+"""A recorded text as a table: numbers by column, with everything that could not be read counted and told."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-import numpy as np
+from knowngood_refdata.logs import Column, LogTable, LogUnreadable, Notice
 
-from .cells import MISSING_MARKS, is_moment, number_and_unit
-from .layout import DELIMITERS, Layout, find_layout
-from .split import Body, lines_in_words, split_body
-from .text import LogUnreadable, decode
+from .layout import DELIMITERS, HEAD_LINES, Layout, find_layout
+from .reading.again import refuse_another_header
+from .reading.columns import column_of, decimal_of
+from .reading.frames import refuse_frames
+from .reading.joined import joined
+from .reading.long_form import in_time_order, widened
+from .split import lines_in_words, split_body
+from .text import decode, without_zeros
 from .units import is_unit, name_and_unit
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
+    import numpy as np
     import polars as pl
     from numpy.typing import NDArray
 
-__all__ = ["Column", "LogTable", "LogUnreadable", "Notice", "read_log"]
+    from .split import Body
 
-_EXAMPLES = 5
-_COMMA = r"^\s*[+\-−]?\d*,\d+(?:[eE][+\-]?\d+)?\s*$"
-_POINT = r"^\s*[+\-−]?\d*\.\d+(?:[eE][+\-]?\d+)?\s*$"
-_THOUSANDS = r"^\s*[+\-−]?[1-9]\d{0,2},\d{3}\s*$"
+__all__ = ["Column", "LogTable", "LogUnreadable", "Notice", "labels_of", "read_log", "tabulated"]
 
-
-@dataclass(frozen=True, slots=True)
-class Notice:
-    """Something that the user should know, in words; ``column`` is empty when it is about the file."""
-
-    text: str
-    column: str = ""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Column:
-    """One column: what the header says, its numbers, and its text where it holds no numbers.
-
-    ``numbers`` is NaN where there is no value; ``missing`` counts the cells left empty or marked as
-    missing, ``unreadable`` those that hold something else than a number. ``examples`` are the first
-    cells as written. ``cells`` is None where every value is a number.
-    """
-
-    name: str
-    unit: str
-    numbers: NDArray[np.float64]  # (n,)
-    missing: int
-    unreadable: int
-    examples: tuple[str, ...]
-    cells: pl.Series | None
-
-    @property
-    def holds_numbers(self) -> bool:
-        """Whether most of the values are numbers."""
-        return self.unreadable <= 0.5 * (len(self.numbers) - self.missing)
-
-    @property
-    def holds_moments(self) -> bool:
-        """Whether the cells are clock times or dates."""
-        return not self.holds_numbers and any(is_moment(cell) for cell in self.examples)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class LogTable:
-    """A log as a table; ``lines`` holds the file's line of each row, counted from 1."""
-
-    source_name: str
-    columns: tuple[Column, ...]
-    lines: NDArray[np.int64]  # (n,)
-    header: tuple[str, ...]
-    unit_row: tuple[str, ...]
-    preamble: tuple[str, ...]
-    delimiter: str
-    decimal: str
-    encoding: str
-    notices: tuple[Notice, ...]
-
-    def column(self, name: str) -> Column:
-        """The column of a name.
-
-        Raises
-        ------
-        KeyError
-            When there is none.
-        """
-        for one in self.columns:
-            if one.name == name:
-                return one
-        raise KeyError(name)
-
-    @property
-    def dialect(self) -> str:
-        """How the file was read, in words: ``utf-8, semicolon, decimal comma``."""
-        point = "decimal comma" if self.decimal == "," else "decimal point"
-        return f"{self.encoding}, {DELIMITERS[self.delimiter]}, {point}"
+_FRAME_BYTES = 40_000
 
 
 def read_log(data: bytes, name: str, proceed: Callable[[float], None] = lambda _: None) -> LogTable:
-    """Read the bytes of a log file.
+    """Read the bytes of a text log.
 
     Parameters
     ----------
@@ -115,37 +48,38 @@ def read_log(data: bytes, name: str, proceed: Callable[[float], None] = lambda _
     LogUnreadable
         When the file is no table of numbers under a header; the text says what was found.
     """
+    data, zeros = without_zeros(data)
     text = decode(data)
+    refuse_frames(text.utf8[:_FRAME_BYTES].decode("utf-8", "replace").split("\n")[:HEAD_LINES])
     layout = find_layout(text.utf8)
     body = split_body(text.utf8, layout, lambda fraction: proceed(0.4 * fraction))
-    decimal = _decimal(body, layout)
-    labels = _labels(layout)
-    columns = []
-    for index, ((label, unit), cells) in enumerate(zip(labels, body.columns, strict=True)):
-        proceed(0.4 + 0.6 * index / layout.width)
-        if label or cells.null_count() < len(cells):
-            columns.append(_column(label or f"column {index + 1}", unit, cells, decimal))
-    return LogTable(
+    decimal = decimal_of(body.columns, layout.delimiter)
+    labels = labels_of(layout.header, layout.unit_row)
+    table = tabulated(labels, body.columns, body.lines, decimal, lambda part: proceed(0.4 + 0.6 * part))
+    if not table.long_form:
+        refuse_another_header(table, body.columns)
+    told = [Notice(words) for words in (zeros, layout.told) if words]
+    return replace(
+        table,
         source_name=name,
-        columns=tuple(columns),
-        lines=body.lines,
-        header=layout.header,
-        unit_row=layout.unit_row,
+        header=table.header or layout.header,
+        unit_row=table.unit_row if table.header else layout.unit_row,
+        notices=(*told, *_notices(body, layout), *table.notices),
+        dialect=_dialect(text.encoding, layout.delimiter, decimal),
         preamble=layout.preamble,
         delimiter=layout.delimiter,
-        decimal=decimal,
         encoding=text.encoding,
-        notices=tuple(_notices(body, layout, columns)),
+        first_data_line=layout.first_data_line,
     )
 
 
-def _labels(layout: Layout) -> list[tuple[str, str]]:
+def labels_of(header: Sequence[str], unit_row: Sequence[str]) -> list[tuple[str, str]]:
     """Name and unit of each column; a name that occurs again is numbered."""
     seen: dict[str, int] = {}
     labels = []
-    for index, cell in enumerate(layout.header):
+    for index, cell in enumerate(header):
         name, unit = name_and_unit(cell)
-        below = layout.unit_row[index].strip(" []()") if layout.unit_row else ""
+        below = unit_row[index].strip(" []()") if unit_row else ""
         if below and is_unit(below):
             # With a unit row, brackets in the header hold something else.
             name, unit = (name if unit == "" or name != cell else cell), below
@@ -154,81 +88,75 @@ def _labels(layout: Layout) -> list[tuple[str, str]]:
     return labels
 
 
-def _decimal(body: Body, layout: Layout) -> str:
-    """``,`` or ``.``: by what the cells look like, all of them.
+def tabulated(
+    labels: Sequence[tuple[str, str]],
+    cells: Sequence[pl.Series],
+    lines: NDArray[np.int64],
+    decimal: str,
+    proceed: Callable[[float], None] = lambda _: None,
+) -> LogTable:
+    """The table that cells of text (n,) make: long form made wide, date and clock time in one column."""
+    wide = widened(labels, cells)
+    wide = None if wide is None else in_time_order(wide, decimal)
+    header: tuple[str, ...] = ()
+    notices = []
+    if wide is not None:
+        labels, cells, lines = wide.labels, wide.columns, lines[wide.rows]
+        header = tuple(name for name, _ in labels)
+        notices.append(Notice(wide.told))
+    units = tuple(unit for _, unit in labels)
+    labels, cells = joined(labels, cells)
+    columns = []
+    for index, ((label, unit), column) in enumerate(zip(labels, cells, strict=True)):
+        proceed(index / len(cells))
+        if label or column.null_count() < len(column):
+            columns.append(column_of(_free_name(label, index, labels), unit, column, decimal))
+    notices += [notice for column in columns for notice in _about(column, decimal)]
+    return LogTable(
+        "",
+        tuple(columns),
+        lines,
+        header,
+        units if header else (),
+        tuple(notices),
+        decimal=decimal,
+        long_form=wide is not None,
+    )
 
-    Raises
-    ------
-    LogUnreadable
-        When ``1,234`` may mean one thousand or one.
-    """
-    commas = sum(int(cells.str.contains(_COMMA).sum()) for cells in body.columns)
-    if commas == 0:
-        return "."
-    points = sum(int(cells.str.contains(_POINT).sum()) for cells in body.columns)
-    if points >= commas:
-        return "."
-    thousands = sum(int(cells.str.contains(_THOUSANDS).sum()) for cells in body.columns)
-    if layout.delimiter == "," and thousands == commas:
-        raise LogUnreadable(
-            "Numbers such as '1,234' in this file may mean one thousand or a little more than one. Nothing "
-            "was imported; export without thousands separators, or with semicolons between the fields."
+
+def _free_name(label: str, index: int, labels: Sequence[tuple[str, str]]) -> str:
+    if label:
+        return label
+    taken = {name for name, _ in labels}
+    name = f"column {index + 1}"
+    while name in taken:
+        name += " (no name)"
+    return name
+
+
+def _dialect(encoding: str, delimiter: str, decimal: str) -> str:
+    """How the file was read, in words: ``utf-8, semicolon, decimal comma``."""
+    point = "decimal comma" if decimal == "," else "decimal point"
+    return f"{encoding}, {DELIMITERS[delimiter]}, {point}"
+
+
+def _about(column: Column, decimal: str) -> list[Notice]:
+    found = []
+    if column.unreadable and column.holds_numbers:
+        what = "1 cell holds" if column.unreadable == 1 else f"{column.unreadable:,} cells hold"
+        count = "counts" if column.unreadable == 1 else "count"
+        found.append(Notice(f"{column.name}: {what} no number and {count} as missing.", column.name))
+    if column.cells is None and any("," in cell for cell in column.examples) and decimal == ".":
+        found.append(Notice(f"{column.name}: commas were taken to separate thousands.", column.name))
+    if column.codes:
+        codes = " and ".join(f"{code:g}" for code in column.codes)
+        found.append(
+            Notice(f"{column.name}: {codes} stands for no value and counts as missing.", column.name)
         )
-    return ","
+    return found
 
 
-def _column(name: str, unit: str, cells: pl.Series, decimal: str) -> Column:
-    numbers, missing, unreadable = _numbers(cells, decimal)
-    examples = tuple(cells.drop_nulls().head(_EXAMPLES).to_list())
-    if unreadable > 0.5 * (len(cells) - missing):
-        suffix = _unit_in_cells(examples)
-        if suffix and not unit:
-            bare = cells.str.strip_suffix(suffix).str.strip_chars()
-            numbers, missing, unreadable = _numbers(bare, decimal)
-            unit = suffix
-    return Column(name, unit, numbers, missing, unreadable, examples, cells if unreadable else None)
-
-
-def _unit_in_cells(examples: tuple[str, ...]) -> str:
-    """The unit that stands behind every value, or nothing."""
-    found = {parts[1] if (parts := number_and_unit(cell)) else "" for cell in examples}
-    suffix = found.pop() if len(found) == 1 else ""
-    return suffix if suffix and is_unit(suffix) else ""
-
-
-def _numbers(cells: pl.Series, decimal: str) -> tuple[NDArray[np.float64], int, int]:
-    """The numbers (n,) with NaN for the rest, and how many cells are missing and unreadable."""
-    import polars as pl
-
-    written = cells
-    if decimal == ",":
-        # A point in a file with decimal commas may separate thousands: such a cell is not guessed at.
-        pointed = cells.str.contains(".", literal=True).fill_null(value=False)
-        written = (
-            cells.str.replace(",", ".", literal=True).set(pointed, "point")
-            if pointed.any()
-            else (cells.str.replace(",", ".", literal=True))
-        )
-    numbers = written.cast(pl.Float64, strict=False)
-    empty = cells.null_count()
-    doubtful = numbers.is_null() & written.is_not_null()
-    unreadable = 0
-    if doubtful.any():
-        rest = written.filter(doubtful).str.strip_chars().str.replace("−", "-", literal=True)
-        again = rest.cast(pl.Float64, strict=False)
-        numbers = numbers.scatter(doubtful.arg_true(), again)
-        marked = rest.str.to_lowercase().is_in(list(MISSING_MARKS))
-        empty += int(marked.sum())
-        unreadable = int((again.is_null() & ~marked).sum())
-    values = numbers.to_numpy(writable=True).astype(np.float64)
-    infinite = np.isinf(values)
-    unreadable += int(infinite.sum())
-    values[infinite] = np.nan
-    unseen = int(np.isnan(values).sum())
-    return values, unseen - unreadable, unreadable
-
-
-def _notices(body: Body, layout: Layout, columns: list[Column]) -> list[Notice]:
+def _notices(body: Body, layout: Layout) -> list[Notice]:
     notices = []
     if body.ragged:
         verb = "was" if len(body.ragged) == 1 else "were"
@@ -238,15 +166,12 @@ def _notices(body: Body, layout: Layout, columns: list[Column]) -> list[Notice]:
                 "that the header names."
             )
         )
+    if body.again:
+        notices.append(
+            Notice(f"The header stands once more on {lines_in_words(body.again)}; the log goes on below it.")
+        )
     names = [name_and_unit(cell)[0] for cell in layout.header]
     twice = sorted({name for name in names if name and names.count(name) > 1})
-    notices += [Notice(f"Several columns are called '{name}'; they were numbered.", name) for name in twice]
-    for column in columns:
-        if column.unreadable and column.holds_numbers:
-            notices.append(
-                Notice(
-                    f"{column.name}: {column.unreadable:,} cells hold no number and count as missing.",
-                    column.name,
-                )
-            )
-    return notices
+    return notices + [
+        Notice(f"Several columns are called '{name}'; they were numbered.", name) for name in twice
+    ]

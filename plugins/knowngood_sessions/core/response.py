@@ -1,5 +1,9 @@
 """How both sides answer a change of engine speed, between two steady windows of one session.
 
+Absolute pressures go with powers of the engine speed, so changes are judged by their logarithms a doubling
+of it (an octave): within 3 % on the low side and 5 % on the high side a side stays level (common practice,
+no source), and speeds less than an octave apart count as one.
+
 Both readings come from the same gauges, so what a gauge shows too much it shows too much twice, and the
 difference is free of it. The model: of the standard uncertainty that the accuracy class stands for, the
 share `REPEATABILITY_SHARE` (0.25) comes anew with each reading (hysteresis, friction, reading), the rest
@@ -10,6 +14,8 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass
+from functools import partial
+from math import hypot, log, log2
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -18,7 +24,7 @@ from knowngood_refdata.records import Estimate, Quantity, Response, Verdict
 from knowngood_refdata.uncertainty import combine, pressure_standard_uncertainty_pa
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from knowngood_refdata.records import Instruments, PressureInstrument, SteadyWindow
 
@@ -27,11 +33,16 @@ if TYPE_CHECKING:
 REPEATABILITY_SHARE = 0.25
 LOW_COUNTS_FROM = 0.03
 HIGH_COUNTS_FROM = 0.05
-"""Least change, as part of the absolute pressure before it, that counts as a rise or a fall."""
+"""Least change of the logarithm of the absolute pressure an octave that counts as a rise or a fall."""
+
+MOVED_BEFORE = "the readings had moved before the engine did: the change is not the engine speed's alone"
 
 EXPANSION = 1.96
+GOES_ON_S = 30.0
 OTHER_SPEED = 1.25
 SAME_SPEED = 1.12
+TRIED = 4
+"""So many pairs, the nearest in time, are asked whether they can tell: further off conditions may differ."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,13 +52,38 @@ class Settled:
     window: SteadyWindow
     scatter_pa: Mapping[Quantity, float]
 
+    def unsure_pa(self, quantity: Quantity) -> float:
+        """How well the settled pressure is known from its samples: scatter, and what a drift leaves open.
 
-def responses(settled: Sequence[Settled], fan: FanHistory, instruments: Instruments) -> tuple[Response, ...]:
+        A pressure that still goes on may do so for as long as it was watched, up to half a minute.
+        """
+        scatter = self.scatter_pa.get(quantity, 0.0)
+        behaviour = self.window.behaviour.get(quantity)
+        if behaviour is None:
+            return scatter
+        drift = behaviour.drift_per_s
+        sure = max(abs(drift.value) - EXPANSION * drift.standard_uncertainty, 0.0)
+        goes_on_s = min(self.window.end_s - self.window.start_s, GOES_ON_S)
+        return hypot(scatter, sure * goes_on_s)
+
+
+def responses(
+    settled: Sequence[Settled],
+    fan: FanHistory,
+    instruments: Instruments,
+    left_before: Callable[[SteadyWindow, SteadyWindow], bool] = lambda _one, _other: False,
+) -> tuple[Response, ...]:
     """Responses from the lowest engine speed to each higher one.
 
-    For each speed the pair of windows at equal fan stage is taken, idle first, nearest in time. When the
-    idle window that the speed was reached from ran at another fan stage, that pair is reported as well,
-    with a remark. Only windows that hold both pressures and an engine speed take part.
+    For each speed the pair of windows at equal fan stage is taken, idle first, nearest in time; where that
+    pair cannot tell of a side and a neighbouring one can of both, the one that can. When the idle window
+    that the speed was reached from ran at another fan stage, that pair is reported as well, with a remark.
+    Only windows that hold both pressures and an engine speed take part.
+
+    Parameters
+    ----------
+    left_before
+        Tells of two windows whether the readings had moved before the engine did: then one cannot tell.
     """
     able = [
         one
@@ -63,24 +99,30 @@ def responses(settled: Sequence[Settled], fan: FanHistory, instruments: Instrume
     while higher:
         level = [one for one in higher if _rpm(one) <= SAME_SPEED * _rpm(higher[0])]
         higher = higher[len(level) :]
-        found += [_response(*pair, fan, instruments) for pair in _pairs(idle, level, fan)]
+        found += _answers(idle, level, fan, partial(_response, fan, instruments, left_before))
     return tuple(found)
 
 
-def _pairs(
-    idle: Sequence[Settled], level: Sequence[Settled], fan: FanHistory
-) -> tuple[tuple[Settled, Settled], ...]:
-    """The pair at equal fan stage, if any, and the one that follows in time if its stages differ."""
+def _answers(
+    idle: Sequence[Settled],
+    level: Sequence[Settled],
+    fan: FanHistory,
+    response: Callable[[Settled, Settled], Response],
+) -> list[Response]:
+    """The response at equal fan stage, if any, and the one that follows in time if its stages differ."""
     by_stage: dict[int, list[Settled]] = {}
     for one in idle:
         by_stage.setdefault(_net_stage(one, fan), []).append(one)
     alike = [pair for end in level for pair in _neighbours(by_stage.get(_net_stage(end, fan), []), end)]
     all_pairs = [pair for end in level for pair in _neighbours(idle, end)]
     reached = min(all_pairs, key=_apart)
-    if not alike:
-        return (reached,)
-    best = min(alike, key=_apart)
-    return (best,) if _net_stage(reached[0], fan) == _net_stage(reached[1], fan) else (best, reached)
+    found = []
+    if alike:
+        tried = [response(*pair) for pair in sorted(alike, key=_apart)[:TRIED]]
+        found.append(next((one for one in tried if Verdict.CANNOT_TELL not in {one.low, one.high}), tried[0]))
+    if not alike or _net_stage(reached[0], fan) != _net_stage(reached[1], fan):
+        found.append(response(*reached))
+    return found
 
 
 def _neighbours(idle: Sequence[Settled], end: Settled) -> list[tuple[Settled, Settled]]:
@@ -112,26 +154,66 @@ def verdict(change: float, uncertainty: float, counts_from: float) -> Verdict:
 def change_of(quantity: Quantity, start: Settled, end: Settled, instrument: PressureInstrument) -> Estimate:
     """Change of a pressure from one window to another by the same gauge, in pascals."""
     anew = REPEATABILITY_SHARE * pressure_standard_uncertainty_pa(instrument)
-    scatter = (one.scatter_pa.get(quantity, 0.0) for one in (start, end))
     change = end.window.values[quantity].value - start.window.values[quantity].value
+    scatter = (one.unsure_pa(quantity) for one in (start, end))
     return Estimate(change, float(combine(anew, anew, *scatter)))
 
 
-def _response(start: Settled, end: Settled, fan: FanHistory, instruments: Instruments) -> Response:
-    low = change_of(Quantity.LOW_SIDE, start, end, instruments.low)
-    high = change_of(Quantity.HIGH_SIDE, start, end, instruments.high)
-    low_level = start.window.values[Quantity.LOW_SIDE].value
-    high_level = start.window.values[Quantity.HIGH_SIDE].value
+def octaves_between(start: Settled, end: Settled) -> float:
+    """How many doublings of the engine speed lie between two windows."""
+    return log2(_rpm(end) / _rpm(start))
+
+
+def log_change_of(
+    quantity: Quantity, start: Settled, end: Settled, instrument: PressureInstrument
+) -> Estimate:
+    """Change of the logarithm of an absolute pressure from one window to another by the same gauge.
+
+    What comes anew with each reading counts by its part of that reading. What the gauge shows too much in
+    both leaves the difference alone, but shifts the logarithm of a low pressure more than that of a high one.
+    """
+    own = pressure_standard_uncertainty_pa(instrument)
+    before, after = (max(one.window.values[quantity].value, 1.0) for one in (start, end))
+    anew = [
+        hypot(REPEATABILITY_SHARE * own, one.unsure_pa(quantity)) / level
+        for one, level in ((start, before), (end, after))
+    ]
+    return Estimate(log(after / before), hypot(*anew, own * (1.0 / after - 1.0 / before)))
+
+
+def _response(
+    fan: FanHistory,
+    instruments: Instruments,
+    left_before: Callable[[SteadyWindow, SteadyWindow], bool],
+    start: Settled,
+    end: Settled,
+) -> Response:
+    moved = left_before(start.window, end.window)
+    octaves = octaves_between(start, end)
+    low_log = log_change_of(Quantity.LOW_SIDE, start, end, instruments.low)
+    high_log = log_change_of(Quantity.HIGH_SIDE, start, end, instruments.high)
     return Response(
         from_rpm=_rpm(start),
         to_rpm=_rpm(end),
-        low_pa=low,
-        high_pa=high,
-        low=verdict(low.value, low.standard_uncertainty, LOW_COUNTS_FROM * low_level),
-        high=verdict(high.value, high.standard_uncertainty, HIGH_COUNTS_FROM * high_level),
+        low_pa=change_of(Quantity.LOW_SIDE, start, end, instruments.low),
+        high_pa=change_of(Quantity.HIGH_SIDE, start, end, instruments.high),
+        low=Verdict.CANNOT_TELL if moved else _side(low_log, LOW_COUNTS_FROM, octaves),
+        high=Verdict.CANNOT_TELL if moved else _side(high_log, HIGH_COUNTS_FROM, octaves),
         same_fan_stage=_net_stage(start, fan) == _net_stage(end, fan),
-        remark=_remark(start, end, fan),
+        remark="; ".join(told for told in (_remark(start, end, fan), MOVED_BEFORE if moved else "") if told),
+        low_per_octave=_an_octave(low_log, octaves),
+        high_per_octave=_an_octave(high_log, octaves),
+        from_at_s=start.window.start_s,
+        to_at_s=end.window.start_s,
     )
+
+
+def _side(change: Estimate, counts_from: float, octaves: float) -> Verdict:
+    return verdict(change.value, change.standard_uncertainty, counts_from * max(1.0, octaves))
+
+
+def _an_octave(change: Estimate, octaves: float) -> Estimate:
+    return Estimate(change.value / octaves, change.standard_uncertainty / octaves)
 
 
 def _remark(start: Settled, end: Settled, fan: FanHistory) -> str:

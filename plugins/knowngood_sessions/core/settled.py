@@ -1,4 +1,4 @@
-"""The settled values of a steady window, each with its standard uncertainty."""
+"""The settled values of steady stretches, each with its standard uncertainty and how it behaved."""
 
 from __future__ import annotations
 
@@ -10,8 +10,6 @@ from knowngood_refdata.records import Estimate, Quantity
 from knowngood_refdata.uncertainty import (
     combine,
     pressure_standard_uncertainty_pa,
-    subcooling_estimate,
-    superheat_estimate,
     thermometer_standard_uncertainty_k,
 )
 
@@ -20,6 +18,8 @@ from .trend import settled_mean
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from numpy.typing import NDArray
+
     from knowngood_refdata.records import Instruments
     from knowngood_refdata.refrigerants import SaturationCurve
 
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from .steady import Stretch
 
     Means = Mapping[Quantity, tuple[float, float]]
+    Array = NDArray[np.float64]
 
 
 def part_of(derived: Derived, stretch: Stretch) -> slice:
@@ -36,12 +37,8 @@ def part_of(derived: Derived, stretch: Stretch) -> slice:
     return slice(int(first), int(last))
 
 
-def settled_means(derived: Derived, stretch: Stretch) -> Means:
-    """Mean of each quantity over a stretch with its standard error, honest about autocorrelation.
-
-    A quantity that has no samples, or no saturation temperature, is left out.
-    """
-    part = part_of(derived, stretch)
+def quantity_series(derived: Derived) -> dict[Quantity, Array]:
+    """What is compared with known-good readings, sample by sample, (n,); without what is not there."""
     series = {
         Quantity.LOW_SIDE: derived.low_pa,
         Quantity.HIGH_SIDE: derived.high_pa,
@@ -51,9 +48,16 @@ def settled_means(derived: Derived, stretch: Stretch) -> Means:
         Quantity.EVAPORATING: derived.evaporating_k,
         Quantity.VENT: derived.vent_k,
     }
-    means = {
-        quantity: settled_mean(values[part]) for quantity, values in series.items() if values is not None
-    }
+    return {quantity: values for quantity, values in series.items() if values is not None}
+
+
+def settled_means(derived: Derived, stretch: Stretch) -> Means:
+    """Mean of each quantity over a stretch with its standard error, honest about autocorrelation.
+
+    A quantity that has no samples, or no saturation temperature, is left out.
+    """
+    part = part_of(derived, stretch)
+    means = {quantity: settled_mean(values[part]) for quantity, values in quantity_series(derived).items()}
     return {quantity: mean for quantity, mean in means.items() if np.isfinite(mean[0])}
 
 
@@ -64,31 +68,41 @@ def settled_values(
 
     The instrument's part is its limit of error taken as rectangular (see `knowngood_refdata.uncertainty`).
     """
-    return {
-        quantity: Estimate(mean, combine(_instrument_part(quantity, means, curve, instruments), scatter))
-        for quantity, (mean, scatter) in means.items()
+    found = {}
+    for quantity, (mean, scatter) in means.items():
+        low, high = (
+            np.array([means[side][0] if side in means else np.nan])
+            for side in (Quantity.LOW_SIDE, Quantity.HIGH_SIDE)
+        )
+        part = float(instrument_part(quantity, low, high, curve, instruments)[0])
+        found[quantity] = Estimate(mean, combine(part, scatter))
+    return found
+
+
+def instrument_part(
+    quantity: Quantity, low_pa: Array, high_pa: Array, curve: SaturationCurve, instruments: Instruments
+) -> Array:
+    """Standard uncertainty from the instruments alone in the unit of the quantity, (k,).
+
+    Parameters
+    ----------
+    low_pa, high_pa
+        The sides at which the quantity was read, (k,), absolute. A saturation temperature takes over the
+        gauge's uncertainty by dT/dp, and adds to that of the probe as a square (JCGM 100:2008, equation 10).
+    """
+    low = pressure_standard_uncertainty_pa(instruments.low)
+    high = pressure_standard_uncertainty_pa(instruments.high)
+    line = thermometer_standard_uncertainty_k(instruments.line)
+    air = thermometer_standard_uncertainty_k(instruments.air)
+    if quantity in {Quantity.LOW_SIDE, Quantity.HIGH_SIDE, Quantity.VENT}:
+        plain = {Quantity.LOW_SIDE: low, Quantity.HIGH_SIDE: high, Quantity.VENT: air}[quantity]
+        return np.full(low_pa.shape, plain)
+    evaporating = curve.slope_k_per_pa(low_pa) * low
+    condensing = curve.slope_k_per_pa(high_pa) * high
+    parts = {
+        Quantity.EVAPORATING: (evaporating, 0.0),
+        Quantity.SUPERHEAT: (evaporating, line),
+        Quantity.SUBCOOLING: (condensing, line),
+        Quantity.CONDENSING_ABOVE_AMBIENT: (condensing, air),
     }
-
-
-def _instrument_part(
-    quantity: Quantity, means: Means, curve: SaturationCurve, instruments: Instruments
-) -> float:
-    """Standard uncertainty from the instruments alone, in the unit of the quantity."""
-    if quantity is Quantity.VENT:
-        return thermometer_standard_uncertainty_k(instruments.air)
-    if quantity is Quantity.LOW_SIDE:
-        return pressure_standard_uncertainty_pa(instruments.low)
-    if quantity is Quantity.HIGH_SIDE:
-        return pressure_standard_uncertainty_pa(instruments.high)
-    if quantity in {Quantity.SUPERHEAT, Quantity.EVAPORATING}:
-        low_pa = means[Quantity.LOW_SIDE][0]
-        if quantity is Quantity.EVAPORATING:
-            return curve.slope_k_per_pa(low_pa) * pressure_standard_uncertainty_pa(instruments.low)
-        line_k = means[Quantity.EVAPORATING][0] + means[Quantity.SUPERHEAT][0]
-        return superheat_estimate(curve, low_pa, line_k, instruments).standard_uncertainty
-    high_pa = means[Quantity.HIGH_SIDE][0]
-    if quantity is Quantity.CONDENSING_ABOVE_AMBIENT:
-        condensing = curve.slope_k_per_pa(high_pa) * pressure_standard_uncertainty_pa(instruments.high)
-        return combine(condensing, thermometer_standard_uncertainty_k(instruments.air))
-    line_k = curve.temperature_k(high_pa) - means[Quantity.SUBCOOLING][0]
-    return subcooling_estimate(curve, high_pa, line_k, instruments).standard_uncertainty
+    return np.asarray(np.hypot(*parts[quantity]))

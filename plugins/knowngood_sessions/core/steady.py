@@ -1,15 +1,16 @@
 """Steady windows: where pressures, line temperatures and engine speed have settled, all at once.
 
-Two things must hold in a window, for every channel:
+Three things must hold in a window, for every channel:
 
 - *it has arrived*: smoothed, the channel stays within a band about where the window ends, 2.5 % of an
-  absolute pressure or 1 K of a line temperature (hunting wider than the band widens it, up to double);
+  absolute pressure or 1 K of a line temperature;
 - *it does not go on*: over the last minute the drift is not above what counts as standing still (1 psi a
   minute on the low side, 3 psi a minute on the high side, 1 K a minute), as far as its own standard error
-  lets one see.
+  lets one see;
+- *it does not swing*: hunting about the level stays within 1.4 times the band.
 
 Windows lie between disturbances, never across one. Each channel is smoothed as far as its noise asks for,
-so nothing depends on the sampling rate or on a noise level known beforehand.
+so nothing depends on the sampling rate or on a noise level known beforehand. See `settling`.
 """
 
 from __future__ import annotations
@@ -18,110 +19,82 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.ndimage import binary_closing, uniform_filter1d
+from scipy.ndimage import binary_closing
 
-from knowngood_refdata.quantities import Kind, unit
-
-from .grid import slow_noise
-from .trend import trend
+from .settling import UNSURE_SIGMAS, WIDEST, arrival, settling_channels, stands, swings
+from .trend import mean_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from numpy.typing import NDArray
 
+    from knowngood_refdata.records import Role
+
     from .grid import Grid
+    from .settling import Settling
 
 SHORTEST_S = 22.0
-END_S = 20.0
-DRIFT_OVER_S = 60.0
-SLOWER_SIGMAS = 3.5
+FEWEST_STEPS = 3
+COARSEST_S = 30.0
+"""At a slower pace of the samples a fan could come and go between two of them: nothing is claimed."""
+
 GUARD_S = 2.5
 """A window keeps this far away from the moment of a disturbance: that moment is not known exactly."""
-
-PRESSURE_BAND = 0.025
-LINE_BAND_K = 1.0
-ENGINE_BAND = 0.05
-ENGINE_BAND_RPM = 60.0
-
-_PSI_A_MINUTE = unit("psi", Kind.PRESSURE).factor / 60.0
-LOW_DRIFT_PA_PER_S = 1.0 * _PSI_A_MINUTE
-HIGH_DRIFT_PA_PER_S = 3.0 * _PSI_A_MINUTE
-LINE_DRIFT_K_PER_S = 1.0 / 60.0
 
 SLOPE_OVER_S = (30.0, 90.0)
 LENIENT = 4.0
 BRIDGED_S = 8.0
-HUNTS = 0.4
-"""Half the swing of a smoothed channel, as part of its band, above which it is taken to hunt."""
-
+LATER_BY_S = 4.0
 AT_REST_RATIO = 1.3
 
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """Beginning and end of a steady stretch, in seconds from the recording's first sample."""
+    """Beginning and end of a steady stretch, in seconds from the recording's first sample.
+
+    ``slowest`` is the channel that arrived last, None where all had arrived at the beginning.
+    """
 
     start_s: float
     end_s: float
+    slowest: Role | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class _Settling:
-    """One channel with what settled means for it; drift None where only the band counts."""
-
-    values: NDArray[np.float64]  # (m,)
-    share: float
-    least: float
-    drift: float | None
-    noise: float
-
-    def band(self, level: float) -> float:
-        return max(self.share * abs(level), self.least)
-
-
-def steady_stretches(grid: Grid, disturbed_s: Sequence[float]) -> tuple[Stretch, ...]:
+def steady_stretches(
+    grid: Grid, disturbed_s: Sequence[float], channels: Sequence[Settling] | None = None
+) -> tuple[Stretch, ...]:
     """Steady stretches of a grid between the moments at which it was disturbed, in order of time.
 
     A stretch at rest, the sides equal, is none: nothing is at work there.
     """
-    channels = _channels(grid)
-    if grid.low_pa is None and grid.high_pa is None:
+    if (grid.low_pa is None and grid.high_pa is None) or grid.step_s > COARSEST_S:
         return ()
-    stretches = []
-    for first, last in _segments(grid, disturbed_s):
-        stretches += [
-            Stretch(float(grid.time_s[start]), float(grid.time_s[end]))
-            for start, end in _windows(grid, channels, first, last)
-            if not _at_rest(grid, start, end)
-        ]
-    return tuple(stretches)
-
-
-def _channels(grid: Grid) -> tuple[_Settling, ...]:
-    wanted = (
-        (grid.low_pa, PRESSURE_BAND, 0.0, LOW_DRIFT_PA_PER_S),
-        (grid.high_pa, PRESSURE_BAND, 0.0, HIGH_DRIFT_PA_PER_S),
-        (grid.suction_line_k, 0.0, LINE_BAND_K, LINE_DRIFT_K_PER_S),
-        (grid.liquid_line_k, 0.0, LINE_BAND_K, LINE_DRIFT_K_PER_S),
-        (grid.engine_rpm, ENGINE_BAND, ENGINE_BAND_RPM, None),
-    )
+    judged = settling_channels(grid) if channels is None else tuple(channels)
     return tuple(
-        _Settling(values, share, least, drift, slow_noise(values))
-        for values, share, least, drift in wanted
-        if values is not None
+        Stretch(float(grid.time_s[start]), float(grid.time_s[end]), slowest)
+        for first, last in segments(grid, disturbed_s, grid.steps(SHORTEST_S, FEWEST_STEPS))
+        for start, end, slowest in _windows(grid, judged, first, last)
+        if not at_rest(grid, start, end)
     )
 
 
-def _segments(grid: Grid, disturbed_s: Sequence[float]) -> Iterator[tuple[int, int]]:
+def segments(grid: Grid, disturbed_s: Sequence[float], shortest: int) -> Iterator[tuple[int, int]]:
     """First and last step of each part between disturbances and unknown stretches."""
-    shortest = grid.steps(SHORTEST_S)
     usable = grid.known.copy()
     for moment in disturbed_s:
         from_s, to_s = (moment + sign * GUARD_S - float(grid.time_s[0]) for sign in (-1, 1))
         first, last = int(np.ceil(from_s / grid.step_s)), int(np.floor(to_s / grid.step_s))
         usable[max(0, first) : max(0, last + 1)] = False
     yield from _long_enough(usable, shortest)
+
+
+def at_rest(grid: Grid, start: int, last: int) -> bool:
+    """Whether the sides are about equal, so that nothing is at work."""
+    if grid.low_pa is None or grid.high_pa is None:
+        return False
+    part = slice(start, last + 1)
+    return mean_of(grid.high_pa[part]) < AT_REST_RATIO * mean_of(grid.low_pa[part])
 
 
 def _long_enough(mask: NDArray[np.bool_], shortest: int) -> Iterator[tuple[int, int]]:
@@ -131,18 +104,46 @@ def _long_enough(mask: NDArray[np.bool_], shortest: int) -> Iterator[tuple[int, 
             yield first, end - 1
 
 
-def _windows(grid: Grid, channels: Sequence[_Settling], first: int, last: int) -> list[tuple[int, int]]:
+def _windows(
+    grid: Grid, channels: Sequence[Settling], first: int, last: int
+) -> list[tuple[int, int, Role | None]]:
     """Steady windows of a segment: the one at its end, and others before it if something moved within."""
     final = _arrived(grid, channels, first, first, last)
     before = last + 1 if final is None else final[0] - 1
-    if before - first < grid.steps(SHORTEST_S):
+    if before - first < grid.steps(SHORTEST_S, FEWEST_STEPS):
         return [] if final is None else [final]
     runs = [run for run in _runs(grid, channels, first, last) if run[1] < before]
     windows = [_arrived(grid, channels, first, *run) for run in runs]
-    return [window for window in (*windows, final) if window is not None]
+    return _joined(grid, channels, [window for window in (*windows, final) if window is not None])
 
 
-def _runs(grid: Grid, channels: Sequence[_Settling], first: int, last: int) -> Iterator[tuple[int, int]]:
+def _joined(
+    grid: Grid, channels: Sequence[Settling], windows: Sequence[tuple[int, int, Role | None]]
+) -> list[tuple[int, int, Role | None]]:
+    """Neighbours in one segment as one window, where all channels begin and end within their bands."""
+    joined: list[tuple[int, int, Role | None]] = []
+    for window in windows:
+        if joined and _alike(grid, channels, joined[-1][0], window[1]):
+            joined[-1] = (joined[-1][0], window[1], joined[-1][2])
+        else:
+            joined.append(window)
+    return joined
+
+
+def _alike(grid: Grid, channels: Sequence[Settling], first: int, last: int) -> bool:
+    ends = grid.steps(SHORTEST_S, FEWEST_STEPS)
+    for channel in channels:
+        values = channel.values[first : last + 1]
+        level = float(values[-ends:].mean())
+        band = channel.band(level)
+        unsure = UNSURE_SIGMAS * channel.noise * float(ends**-0.5)
+        blocks = values[: values.size // ends * ends].reshape(-1, ends).mean(axis=1)
+        if np.abs(blocks - level).max() > min(band + unsure, WIDEST * band):
+            return False
+    return True
+
+
+def _runs(grid: Grid, channels: Sequence[Settling], first: int, last: int) -> Iterator[tuple[int, int]]:
     """Parts of a segment in which no channel clearly moves: candidates, judged leniently."""
     calm = np.ones(last - first + 1, dtype=bool)
     for channel in channels:
@@ -151,11 +152,11 @@ def _runs(grid: Grid, channels: Sequence[_Settling], first: int, last: int) -> I
     bridge = grid.steps(BRIDGED_S)
     padded = np.pad(calm, bridge, mode="edge")
     closed = binary_closing(padded, np.ones(bridge + 1, dtype=bool))[bridge:-bridge]
-    for start, end in _long_enough(closed | calm, grid.steps(SHORTEST_S)):
+    for start, end in _long_enough(closed | calm, grid.steps(SHORTEST_S, FEWEST_STEPS)):
         yield first + start, first + end
 
 
-def _calm(channel: _Settling, drift: float, part: slice, grid: Grid) -> NDArray[np.bool_]:
+def _calm(channel: Settling, drift: float, part: slice, grid: Grid) -> NDArray[np.bool_]:
     """Whether the local slope is within the drift allowed, as far as noise lets one see."""
     values = channel.values[part] - channel.values[part].mean()
     step = grid.step_s
@@ -188,72 +189,20 @@ def _local_slope(values: NDArray[np.float64], width: int) -> NDArray[np.float64]
 
 
 def _arrived(
-    grid: Grid, channels: Sequence[_Settling], segment: int, first: int, last: int
-) -> tuple[int, int] | None:
-    """The part of a run from where every channel has arrived; None when it is too short or still drifts.
+    grid: Grid, channels: Sequence[Settling], segment: int, first: int, last: int
+) -> tuple[int, int, Role | None] | None:
+    """The part of a run from where every channel has arrived, and which was the last to.
 
-    ``segment`` is the first step after the disturbance before it.
+    None when it is too short, still drifts, or swings. ``segment`` is the first step after the disturbance
+    before it.
     """
-    start = max((_arrival(grid, channel, first, last) for channel in channels), default=first)
-    shortest = max(grid.steps(SHORTEST_S), (last - start) // 2)
+    arrivals = [arrival(grid, channel, first, last) for channel in channels]
+    start = max(arrivals, default=first)
+    slowest = channels[arrivals.index(start)].role if start > first else None
+    shortest = max(grid.steps(SHORTEST_S, FEWEST_STEPS), (last - start) // 2)
     while last - start >= shortest:
-        if all(_stands(grid, channel, segment, last) for channel in channels):
-            return start, last
-        start += max(1, grid.steps(4.0))
+        if all(stands(grid, channel, segment, last) for channel in channels):
+            swing = any(swings(grid, channel, start, last) for channel in channels)
+            return None if swing else (start, last, slowest)
+        start += grid.steps(LATER_BY_S)
     return None
-
-
-def _arrival(grid: Grid, channel: _Settling, first: int, last: int) -> int:
-    """First step from which the smoothed channel stays in its band about where the run ends."""
-    values = channel.values[first : last + 1]
-    end = min(values.size, grid.steps(END_S, at_least=3))
-    level = float(values[-end:].mean())
-    band = channel.band(level)
-    wanted = (channel.noise / (0.15 * band)) ** 2 if band > 0.0 else 1.0
-    width = int(min(max(wanted, 3.0), max(3.0, float(end)))) | 1
-    smooth = uniform_filter1d(values, width, mode="nearest")
-    tail = smooth[-min(values.size, 2 * end) :]
-    tilted = tail - np.arange(tail.size) * ((tail[-1] - tail[0]) / max(tail.size - 1, 1))
-    swing = 0.5 * float(tilted.max() - tilted.min())
-    if swing > HUNTS * band:
-        level = float(tail.mean())
-    allowed = min(max(band + 1.3 * (swing - HUNTS * band), band), 2.0 * band)
-    outside = np.flatnonzero(np.abs(smooth - level) > allowed)
-    return first + (int(outside[-1]) + 1 if outside.size else 0)
-
-
-def _stands(grid: Grid, channel: _Settling, segment: int, last: int) -> bool:
-    """Whether a channel stands still at the end of a window, judged by the minute that ends there.
-
-    That minute may reach back before the window, to the segment's beginning: a short piece of a ramp does
-    not look steady in it. Where it still shows the settling, what is left to go must lie within the band.
-    """
-    if channel.drift is None:
-        return True
-    minute = channel.values[max(segment, last - grid.steps(DRIFT_OVER_S)) : last + 1]
-    line = trend(minute, grid.step_s)
-    if abs(line.slope) <= channel.drift + min(line.standard_error, 2.0 * channel.drift):
-        return True
-    left = _left_to_go(minute, grid.step_s)
-    return left is not None and left <= channel.band(float(minute[minute.size // 2 :].mean()))
-
-
-def _left_to_go(values: NDArray[np.float64], step_s: float) -> float | None:
-    """How far a first-order settling still is from its end; None where it does not clearly slow down.
-
-    With the slopes a and b over the two halves of a stretch, each T long, q = b / a = exp(-T / tau), and
-    b T q / (1 - q) is left.
-    """
-    half = values.size // 2
-    early, late = trend(values[:half], step_s), trend(values[half:], step_s)
-    if abs(early.slope) - abs(late.slope) < SLOWER_SIGMAS * late.standard_error or early.slope == 0.0:
-        return None
-    ratio = abs(late.slope / early.slope)
-    return abs(late.slope) * half * step_s * ratio / (1.0 - ratio)
-
-
-def _at_rest(grid: Grid, start: int, last: int) -> bool:
-    if grid.low_pa is None or grid.high_pa is None:
-        return False
-    part = slice(start, last + 1)
-    return float(grid.high_pa[part].mean()) < AT_REST_RATIO * float(grid.low_pa[part].mean())

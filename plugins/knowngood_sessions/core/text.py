@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from knowngood_refdata import text_files
+from knowngood_refdata.logs import LogUnreadable
 from knowngood_refdata.text_files import FileText, TextFault, TextUnreadable
 
-LARGEST_BYTES = 500_000_000
+__all__ = ["LARGEST_BYTES", "LogUnreadable", "decode", "without_zeros"]
+
+LARGEST_BYTES = 200_000_000
+_FEWEST_ZEROS = 8
+_LOOKED_AT = 65_536
 _ADVICE = {
     TextFault.EMPTY: "Nothing was imported; record or export the log again.",
     TextFault.BLANK: "Nothing was imported.",
@@ -16,8 +21,17 @@ _ADVICE = {
 }
 
 
-class LogUnreadable(ValueError):  # noqa: N818 - reads as what it is
-    """A file is no log that can be read. The text says what was found and what to do; nothing was stored."""
+def without_zeros(data: bytes) -> tuple[bytes, str]:
+    r"""A text without the zeros that a logger whose supply failed left at its end, and that in words.
+
+    >>> without_zeros(b"Time,P low\n0,30\n" + bytes(512))[0]
+    b'Time,P low\n0,30\n'
+    """
+    text = data.rstrip(b"\0")
+    zeros = len(data) - len(text)
+    if zeros < _FEWEST_ZEROS or b"\0" in text[:_LOOKED_AT]:
+        return data, ""
+    return text, f"The file ends with {zeros:,} zero bytes, as a lost supply leaves them; they were left out."
 
 
 def decode(data: bytes) -> FileText:

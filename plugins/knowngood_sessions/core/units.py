@@ -10,6 +10,9 @@ from knowngood_refdata.quantities import UNITS, Kind, MeasuringUnit
 _KINDS = (Kind.PRESSURE, Kind.TEMPERATURE, Kind.ROTATION, Kind.FRACTION, Kind.TIME)
 _GAUGE = re.compile(r"^(.*?)[\s_(\[]*(g|ga|gauge|gage|rel|a|abs|absolute)[)\]]?$")
 _PLAIN_GAUGE = frozenset({"psi", "bar", "kpa", "mpa", "mbar", "pa", "kgf/cm2", "kg/cm2", "kgf/cm²"})
+_LONGEST, _LONGEST_HEADER = 40, 200
+"""The pattern of a unit takes a time that grows with the square of the text; no unit is so long."""
+
 _TRAILING = re.compile(r"^(.*?[^\s_/,])(?:\s*/\s*|[\s_,]+)([^\s_,]+)$")
 
 
@@ -33,7 +36,7 @@ def written_unit(text: str) -> WrittenUnit | None:
     [('psi', True), ('bar', False), ('kPa', None)]
     """
     name = text.strip().strip("[](){}").strip().casefold()
-    if not name:
+    if not name or len(name) > _LONGEST:
         return None
     found = _unit(name)
     if found is not None:
@@ -49,7 +52,24 @@ def written_unit(text: str) -> WrittenUnit | None:
 def is_unit(text: str) -> bool:
     """Whether a cell is a unit, or stands for having none, such as ``hh:mm:ss`` or ``V``."""
     name = text.strip().strip("[](){}").strip().casefold()
-    others = {"v", "mv", "a", "ma", "hz", "w", "kw", "km/h", "mph", "hh:mm:ss", "on/off", "0/1", "-", "clock"}
+    others = {
+        "v",
+        "mv",
+        "a",
+        "ma",
+        "hz",
+        "w",
+        "kw",
+        "km/h",
+        "mph",
+        "hh:mm:ss",
+        "hh:mm",
+        "mm:ss",
+        "on/off",
+        "0/1",
+        "-",
+        "clock",
+    }
     return name in others or written_unit(text) is not None
 
 
@@ -62,6 +82,8 @@ def name_and_unit(header: str) -> tuple[str, str]:
     header = header.strip()
     if written_unit(header) is not None:
         return header, header
+    if len(header) > _LONGEST_HEADER:
+        return header, ""
     opening = _opening_of_last_bracket(header)
     if opening:
         inside = header[opening + 1 : -1].strip()

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt, Signal
-from PySide6.QtWidgets import QComboBox, QLabel
+from PySide6.QtWidgets import QLabel
 
 from knowngood.widgets import theme
 from knowngood_refdata.quantities import Kind
@@ -14,19 +14,25 @@ from knowngood_refdata.records import Role
 from knowngood_sessions.core.assignment import Assignment, Special, Use
 from knowngood_sessions.core.clock import ELAPSED, TIME_UNITS
 from knowngood_sessions.core.plausible import offered_units
+from knowngood_sessions.panels.mapping_choice import DeliberateChoice, tip
 
 if TYPE_CHECKING:
-    from PySide6.QtWidgets import QGridLayout
+    from PySide6.QtWidgets import QComboBox, QGridLayout
 
     from knowngood_sessions.core.reader import Column
 
-_ASKED = f'QComboBox[asked="true"] {{ border: 2px solid {theme.RUST}; }}'
+_ASKED = (
+    f'QComboBox[asked="true"] {{ border: 2px solid {theme.RUST}; }}'
+    f'QComboBox[asked="true"]:focus {{ border: 2px solid {theme.ACCENT}; }}'
+)
 _USES: tuple[Use, ...] = (Special.TIME, *Role, Special.LEFT_OUT)
 _OPEN = "?"
 _MORE_PRESSURES = ("mbar", "Pa", "inHg")
 _GAUGE_TEXTS = {None: _OPEN, True: "gauge", False: "absolute"}
-_SHOWN_VALUES = 2
-_USE_PLACE = 2
+_LONGEST_VALUES = 11
+_VALUES_PLACE = 1
+_LETTERS = {"used as": 8, "unit": 3, "counts as": 4}
+"""How many letters there is room for; a longer unit is shown whole in the list."""
 
 
 class ColumnRow(QObject):
@@ -57,26 +63,35 @@ class ColumnRow(QObject):
             column.name + (f" ({column.unit})" if column.unit not in ("", column.name) else "")
         )
         self._name.setTextFormat(Qt.TextFormat.PlainText)
-        values = QLabel(", ".join(column.examples[:_SHOWN_VALUES]))
+        values = QLabel(_first_values(column))
         values.setTextFormat(Qt.TextFormat.PlainText)
         values.setObjectName("quiet")
-        self._use, self._unit, self._gauge = QComboBox(), QComboBox(), QComboBox()
+        self._use, self._unit, self._gauge = DeliberateChoice(), DeliberateChoice(), DeliberateChoice()
         self._use.addItems([_OPEN, *(use.value for use in _USES)])
         self._gauge.addItems(list(_GAUGE_TEXTS.values()))
         self._boxes = {"used as": self._use, "unit": self._unit, "counts as": self._gauge}
         for what, box in self._boxes.items():
             box.setAccessibleName(f"{column.name}, {what}")
             box.setStyleSheet(_ASKED)
+            box.setSizeAdjustPolicy(DeliberateChoice.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+            box.setMinimumContentsLength(_LETTERS[what])
         self._use.activated.connect(self._take_use)
         self._unit.activated.connect(self._take_unit)
         self._gauge.activated.connect(self._take_gauge)
         for place, widget in enumerate((self._name, values, *self._boxes.values())):
-            widget.setToolTip(why)
+            widget.setToolTip(tip(why))
             grid.addWidget(widget, 2 * row - 1, place)
         if doubtful:
             reason = QLabel(f"guessed: {why}")
+            reason.setTextFormat(Qt.TextFormat.PlainText)
             reason.setObjectName("quiet")
-            grid.addWidget(reason, 2 * row, _USE_PLACE, 1, len(self._boxes))
+            reason.setWordWrap(True)
+            grid.addWidget(reason, 2 * row, _VALUES_PLACE, 1, -1)
+
+    @property
+    def entries(self) -> tuple[QComboBox, ...]:
+        """What can be chosen, from left to right."""
+        return tuple(self._boxes.values())
 
     def show_assignment(self, assignment: Assignment, *, asked: bool) -> None:
         """Show what the column is taken for, and whether something about it is asked."""
@@ -90,7 +105,7 @@ class ColumnRow(QObject):
         self._gauge.setCurrentIndex(list(_GAUGE_TEXTS).index(assignment.gauge))
         # Hidden boxes keep their place, so that the columns of the grid do not jump.
         for box, shown in (
-            (self._unit, assignment.use is not Special.LEFT_OUT),
+            (self._unit, assignment.use is not Special.LEFT_OUT and units != [""]),
             (self._gauge, assignment.asks_gauge),
         ):
             policy = box.sizePolicy()
@@ -138,3 +153,9 @@ class ColumnRow(QObject):
             box.setProperty("asked", asked)
             box.style().unpolish(box)
             box.style().polish(box)
+
+
+def _first_values(column: Column) -> str:
+    """The first two values, or the first where both need too much room."""
+    two = ", ".join(column.examples[:2])
+    return two if len(two) <= _LONGEST_VALUES else "".join(column.examples[:1])

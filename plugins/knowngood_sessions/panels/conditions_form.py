@@ -8,6 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QSizePolicy, QWidget
 
 from knowngood.widgets import QuantityEdit
+from knowngood_refdata.local_air import local_air
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import AirSource, Conditions, Instruments, Opening, Role
 from knowngood_sessions.panels.instruments import (
@@ -17,27 +18,33 @@ from knowngood_sessions.panels.instruments import (
     LOW_GAUGES,
     InstrumentChoice,
 )
+from knowngood_sessions.panels.mapping_choice import DeliberateChoice
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from knowngood.units import Subject, Units
 
 NOT_RECORDED = "not recorded"
 _QUANTITIES: tuple[tuple[str, str, Subject], ...] = (
-    ("ambient_k", "Ambient, at condenser", Kind.TEMPERATURE),
-    ("intake_k", "Cabin intake", Kind.TEMPERATURE),
-    ("relative_humidity", "Relative humidity", Kind.FRACTION),
-    ("altitude_m", "Altitude", Kind.LENGTH),
-    ("barometer_pa", "or barometer, absolute", Role.BAROMETER),
-    ("blower", "Blower, of full speed", Kind.FRACTION),
-    ("run_time_s", "Ran before, for", Kind.TIME),
+    ("ambient_k", "&Ambient, at condenser", Kind.TEMPERATURE),
+    ("intake_k", "Cabin inta&ke", Kind.TEMPERATURE),
+    ("relative_humidity", "Relative &humidity", Kind.FRACTION),
+    ("altitude_m", "Al&titude", Kind.LENGTH),
+    ("barometer_pa", "or &barometer, absolute", Role.BAROMETER),
+    ("blower", "Blo&wer, of full speed", Kind.FRACTION),
+    ("run_time_s", "Ran bef&ore, for", Kind.TIME),
 )
 _CHOICES: tuple[tuple[str, str, tuple[tuple[str, Any], ...]], ...] = (
-    ("fan_stage", "Fan stage at start", (("off", 0), ("1", 1), ("2", 2), ("3", 3), ("4", 4))),
-    ("air_source", "Air source", tuple((one.value, one) for one in AirSource)),
-    ("doors", "Doors", tuple((one.value, one) for one in Opening)),
-    ("hood", "Hood (bonnet)", tuple((one.value, one) for one in Opening)),
-    ("sun", "In the sun", (("no", False), ("yes", True))),
+    ("fan_stage", "Fan &stage at start", (("off", 0), ("1", 1), ("2", 2), ("3", 3), ("4", 4))),
+    ("air_source", "Air sour&ce", tuple((one.value, one) for one in AirSource)),
+    ("doors", "&Doors", tuple((one.value, one) for one in Opening)),
+    ("hood", "Hood (bonn&et)", tuple((one.value, one) for one in Opening)),
+    ("sun", "In the su&n", (("no", False), ("yes", True))),
 )
+_EDGE, _BESIDE, _SPACING = 6, 8, 5
+_SHARES = ("relative_humidity", "blower")
+_LABELS = {name: label.replace("&", "") for name, label, _ in _QUANTITIES}
 _ORDER = (
     "ambient_k",
     "intake_k",
@@ -57,6 +64,11 @@ _ORDER = (
 class ConditionsForm(QWidget):
     """Conditions and instruments of one session.
 
+    Parameters
+    ----------
+    without
+        Names of conditions that are asked for elsewhere; they count as not recorded here.
+
     Attributes
     ----------
     changed
@@ -65,13 +77,14 @@ class ConditionsForm(QWidget):
 
     changed = Signal()
 
-    def __init__(self, units: Units, parent: QWidget | None = None) -> None:
+    def __init__(self, units: Units, parent: QWidget | None = None, *, without: Sequence[str] = ()) -> None:
         super().__init__(parent)
+        self._order = tuple(name for name in _ORDER if name not in without)
         self._edits = {name: QuantityEdit(what, units) for name, _, what in _QUANTITIES}
         self._combos: dict[str, QComboBox] = {}
         self._values = {name: (None, *(value for _, value in options)) for name, _, options in _CHOICES}
         for name, _, options in _CHOICES:
-            combo = QComboBox()
+            combo = DeliberateChoice()
             combo.addItems([NOT_RECORDED, *(text for text, _ in options)])
             self._combos[name] = combo
         self._low, self._high = InstrumentChoice(LOW_GAUGES), InstrumentChoice(HIGH_GAUGES)
@@ -94,16 +107,52 @@ class ConditionsForm(QWidget):
             self._low.instrument(), self._high.instrument(), self._line.instrument(), self._air.instrument()
         )
 
+    def told(self) -> tuple[tuple[str, str], ...]:
+        """What was entered, as a name and its words each, for a file that people read."""
+        labels = {name: label.replace("&", "") for name, label, _ in (*_QUANTITIES, *_CHOICES)}
+        fields = {name: self._edits[name].text().strip() for name in self._order if name in self._edits}
+        chosen = {
+            name: box.currentText()
+            for name, box in self._combos.items()
+            if name in self._order and box.currentIndex()
+        }
+        entered = {name: text for name, text in (fields | chosen).items() if text}
+        used = tuple((box.accessibleName(), box.currentText()) for box in self._instruments().values())
+        return (*((labels[name], entered[name]) for name in self._order if name in entered), *used)
+
     def problem(self) -> str:
         """Why the form cannot be used, in words; empty when it can."""
-        for name, label, _ in _QUANTITIES:
-            if self._edits[name].problem:
-                return f"{label}: {self._edits[name].problem}"
-        for name, label in (("relative_humidity", "Relative humidity"), ("blower", "Blower")):
-            value = self._edits[name].si()
-            if value is not None and not 0.0 <= value <= 1.0:
-                return f"{label}: a share lies between 0 and 100 %."
-        return ""
+        found = self._first_problem()
+        return f"{_LABELS[found[0]]}: {found[1]}" if found else ""
+
+    def focus_problem(self) -> bool:
+        """Lead the keyboard to the field that stands against using the form; False when there is none."""
+        found = self._first_problem()
+        if found is None:
+            return False
+        self._edits[found[0]].setFocus()
+        return True
+
+    def _first_problem(self) -> tuple[str, str] | None:
+        """Name of the first field that cannot be used, and why."""
+        for name, edit in self._edits.items():
+            value = edit.si()
+            if edit.problem:
+                return name, edit.problem
+            if name in _SHARES and value is not None and not 0.0 <= value <= 1.0:
+                return name, "a share lies between 0 and 100 %."
+        barometer, altitude = self._edits["barometer_pa"].si(), self._edits["altitude_m"].si()
+        airs = {"barometer_pa": local_air(barometer, None), "altitude_m": local_air(None, altitude)}
+        for name, air in airs.items():
+            if air.problem:
+                return name, f"{air.problem}."
+        return None
+
+    @property
+    def entries(self) -> tuple[QWidget, ...]:
+        """What can be filled in, from top to bottom."""
+        fields = [self._edits.get(name) or self._combos[name] for name in self._order]
+        return (*fields, *self._instruments().values())
 
     def show_values(self, conditions: Conditions, instruments: Instruments) -> None:
         """Fill the form."""
@@ -137,28 +186,40 @@ class ConditionsForm(QWidget):
         for name, choice in self._instruments().items():
             choice.setCurrentIndex(max(choice.findText(str(typed.get(name, ""))), 0))
 
+    def align(self, other: QFormLayout) -> None:
+        """Let the fields of a form above stand in line with the ones of this form."""
+        names = [label for label in self.findChildren(QLabel) if label.buddy() is not None]
+        width = max(label.sizeHint().width() for label in names)
+        for row in range(other.rowCount()):
+            item = other.itemAt(row, QFormLayout.ItemRole.LabelRole)
+            if item is not None and (label := item.widget()) is not None:
+                label.setMinimumWidth(width)
+        other.setContentsMargins(0, 0, _EDGE, 0)
+        other.setHorizontalSpacing(_BESIDE)
+        other.setVerticalSpacing(_SPACING)
+
     def _instruments(self) -> dict[str, QComboBox]:
         return {"low": self._low, "high": self._high, "line": self._line, "air": self._air}
 
     def _lay_out(self) -> None:
         form = QFormLayout(self)
-        form.setContentsMargins(0, 0, 6, 0)
+        form.setContentsMargins(0, 0, _EDGE, 0)
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
-        form.setVerticalSpacing(5)
+        form.setHorizontalSpacing(_BESIDE)
+        form.setVerticalSpacing(_SPACING)
         labels = {name: label for name, label, _ in (*_QUANTITIES, *_CHOICES)}
-        for name in _ORDER:
+        for name in self._order:
             field = self._edits.get(name) or self._combos[name]
-            field.setAccessibleName(labels[name])
+            field.setAccessibleName(labels[name].replace("&", ""))
             form.addRow(labels[name], field)
         heading = QLabel("Measured with")
         heading.setObjectName("quiet")
         form.addRow(heading)
-        names = {"low": "Low side", "high": "High side", "line": "Line probes", "air": "Air probes"}
+        names = {"low": "&Low side", "high": "Hi&gh side", "line": "Line &probes", "air": "Air probes"}
         for name, choice in self._instruments().items():
-            choice.setAccessibleName(names[name])
+            choice.setAccessibleName(f"Measured with, {names[name].replace('&', '').lower()}")
             form.addRow(names[name], choice)
-        entries = (*self._edits.values(), *self._combos.values(), *self._instruments().values())
-        for entry in entries:
+        for entry in self.entries:
             entry.setMinimumWidth(120)
             entry.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
 

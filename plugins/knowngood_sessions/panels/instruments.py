@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Generic, TypeVar
 
-from PySide6.QtWidgets import QComboBox
-
 from knowngood_refdata.records import PressureInstrument, Thermometer
+from knowngood_sessions.panels.mapping_choice import DeliberateChoice
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -40,7 +39,7 @@ AIR_PROBES = (
 Instrument = TypeVar("Instrument", bound=PressureInstrument | Thermometer)
 
 
-class InstrumentChoice(QComboBox, Generic[Instrument]):
+class InstrumentChoice(DeliberateChoice, Generic[Instrument]):
     """A choice of instruments; one that is not in the list is added when it is set."""
 
     def __init__(self, offered: Sequence[Instrument], parent: QWidget | None = None) -> None:

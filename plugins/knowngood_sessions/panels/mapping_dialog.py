@@ -4,29 +4,34 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
-    QComboBox,
     QDialog,
     QDialogButtonBox,
     QFormLayout,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QVBoxLayout,
     QWidget,
 )
 
 from knowngood.widgets import Card
+from knowngood.widgets.form import words
 from knowngood_refdata.records import Role
 from knowngood_sessions.core.assignment import as_plain, from_plain
 from knowngood_sessions.panels.conditions_form import ConditionsForm
-from knowngood_sessions.panels.mapping_form import MappingForm
+from knowngood_sessions.panels.mapping_choice import DeliberateChoice
+from knowngood_sessions.panels.mapping_frame import chain, open_at
+from knowngood_sessions.panels.mapping_sheet import MappingSheet
 from knowngood_sessions.panels.scrolled import scrolled
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from PySide6.QtGui import QKeyEvent
+
     from knowngood.units import Units
+    from knowngood_refdata.queries.mappings import Confirmed
     from knowngood_refdata.records import Conditions, Instruments
     from knowngood_sessions.core.assignment import Assignment
     from knowngood_sessions.core.importing import Prepared
@@ -39,6 +44,7 @@ _FROM_LOG = {
     Role.HUMIDITY: "relative_humidity",
     Role.BAROMETER: "barometer_pa",
 }
+_ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 
 class MappingDialog(QDialog):
@@ -48,6 +54,10 @@ class MappingDialog(QDialog):
     ----------
     refrigerant
         That of the vehicle in hand, None when it is not on record: then it is asked for.
+    confirmed
+        When the mapping was confirmed before, None when it was not or is not known.
+    waiting
+        How many files are to be imported after this one.
     """
 
     def __init__(
@@ -57,32 +67,32 @@ class MappingDialog(QDialog):
         refrigerant: str | None,
         vehicle_name: str,
         parent: QWidget | None = None,
+        *,
+        confirmed: Confirmed | None = None,
+        waiting: int = 0,
     ) -> None:
         super().__init__(parent)
         self.setWindowTitle(f"Import {prepared.table.source_name}")
         self.prepared = prepared
-        self.columns = MappingForm(prepared)
-        self.conditions_form = ConditionsForm(units)
-        self._refrigerant = QComboBox()
+        self._refrigerant = DeliberateChoice()
         self._refrigerant.addItems([_CHOOSE, *REFRIGERANTS])
         self._refrigerant.setCurrentText(refrigerant if refrigerant in REFRIGERANTS else _CHOOSE)
         self._refrigerant.setAccessibleName("Refrigerant")
-        self._state = QLabel()
-        self._state.setObjectName("problem")
-        self._state.setWordWrap(True)
-        self._questions = Card("Must be answered before the import")
+        self.conditions_form = ConditionsForm(units)
+        self.sheet = MappingSheet(prepared, units, _about(prepared, confirmed), self._around)
+        self.columns = self.sheet.form
+        self._state = words("problem")
+        self._waiting = words("quiet")
         self._buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
-        self.import_button = QPushButton("Import")
+        self.import_button = QPushButton("&Import")
         self.import_button.setObjectName("main")
         self.import_button.setDefault(True)
         self._buttons.addButton(self.import_button, QDialogButtonBox.ButtonRole.AcceptRole)
         self._lay_out(vehicle_name)
-        self._buttons.accepted.connect(self.accept)
-        self._buttons.rejected.connect(self.reject)
-        self.columns.changed.connect(self._follow)
-        self.conditions_form.changed.connect(self._follow)
-        self._refrigerant.currentIndexChanged.connect(self._follow)
+        self.set_waiting(waiting)
+        self._connect()
         self._follow()
+        self.lead_on()
 
     @property
     def mapping(self) -> Mapping[str, Assignment]:
@@ -114,10 +124,35 @@ class MappingDialog(QDialog):
             return "Choose the refrigerant: from the under-hood label, or as identified."
         return self.conditions_form.problem()
 
+    def set_waiting(self, count: int) -> None:
+        """Say how many files are to be imported after this one."""
+        more = "One more file waits" if count == 1 else f"{count} more files wait"
+        self._waiting.setText(f"{more} to be imported after this one." if count else "")
+        self._waiting.setVisible(bool(count))
+
+    def lead_on(self) -> None:
+        """Lead the keyboard to what is to be done next: a question, the refrigerant, a field, the import."""
+        if self.columns.question_list.focus_first():
+            return
+        if not self.refrigerant:
+            self._refrigerant.setFocus()
+        elif not self.conditions_form.focus_problem():
+            self.import_button.setFocus()
+
     def accept(self) -> None:
         """Close when nothing is missing."""
         if not self.what_is_missing():
             super().accept()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
+        """Let Enter lead to what is missing while the import is not possible."""
+        if event.key() not in _ENTER:
+            super().keyPressEvent(event)
+        elif self.what_is_missing():
+            self.lead_on()
+        else:
+            # Answers that were buttons took the place of the default button with them.
+            self.accept()
 
     def snapshot(self) -> dict[str, Any]:
         """Everything entered, for the drafts."""
@@ -133,42 +168,73 @@ class MappingDialog(QDialog):
         self.conditions_form.restore(kept["form"])
         self._refrigerant.setCurrentText(str(kept["refrigerant"]))
 
+    def _around(self) -> tuple[str, Conditions, Instruments]:
+        return self.refrigerant, self.conditions, self.instruments
+
+    def _connect(self) -> None:
+        self._buttons.accepted.connect(self.accept)
+        self._buttons.rejected.connect(self.reject)
+        self.sheet.changed.connect(self._follow)
+        self.columns.question_list.answered.connect(lambda _: self.lead_on())
+        for signal in (self.conditions_form.changed, self._refrigerant.currentIndexChanged):
+            signal.connect(self._follow)
+            signal.connect(self.sheet.judge)
+
     def _follow(self) -> None:
         missing = self.what_is_missing()
         self._state.setText(missing)
         self.import_button.setEnabled(not missing)
-        self._questions.setVisible(bool(self.columns.questions))
         used = {one.use for one in self.mapping.values()}
         for role, name in _FROM_LOG.items():
             if role in used:
                 self.conditions_form.set_hint(name, "as recorded in the log")
+        chain(
+            [
+                *self.sheet.tab_order(),
+                self._refrigerant,
+                *self.conditions_form.entries,
+                self.import_button,
+                self._buttons.button(QDialogButtonBox.StandardButton.Cancel),
+            ]
+        )
 
     def _lay_out(self, vehicle_name: str) -> None:
-        table = self.prepared.table
-        told = "; ".join(one.text for one in table.notices)
-        about = f"{len(table.lines):,} rows, {table.dialect}. {told}".strip()
-        remembered = (
-            " The mapping is the one confirmed before for this header." if self.prepared.remembered else ""
-        )
-        columns = Card("Columns of the log", about + remembered)
-        columns.body.addWidget(scrolled(self.columns))
-        self._questions.body.addWidget(scrolled(self.columns.question_list))
-        left = QVBoxLayout()
-        left.addWidget(columns, stretch=3)
-        left.addWidget(self._questions, stretch=2)
         conditions = Card("Conditions", f"on {vehicle_name}. What is left empty counts as not recorded.")
         fluid = QFormLayout()
-        fluid.addRow("Refrigerant", self._refrigerant)
+        fluid.addRow("&Refrigerant", self._refrigerant)
+        self.conditions_form.align(fluid)
         conditions.body.addLayout(fluid)
         conditions.body.addWidget(scrolled(self.conditions_form, sideways=False))
-        conditions.setMaximumWidth(430)
+        beside = QWidget()
+        right = QVBoxLayout(beside)
+        right.setContentsMargins(0, 0, 0, 0)
+        right.addWidget(self.sheet.questions_card, stretch=3)
+        right.addWidget(conditions, stretch=4)
+        beside.setMaximumWidth(440)
         upper = QHBoxLayout()
-        upper.addLayout(left, stretch=5)
-        upper.addWidget(conditions, stretch=3)
+        upper.addWidget(self.sheet, stretch=7)
+        upper.addWidget(beside, stretch=4)
         lower = QHBoxLayout()
-        lower.addWidget(self._state, stretch=1)
+        lower.addWidget(self._state, stretch=2)
+        lower.addWidget(self._waiting, stretch=1)
         lower.addWidget(self._buttons)
         layout = QVBoxLayout(self)
         layout.addLayout(upper, stretch=1)
         layout.addLayout(lower)
-        self.resize(1220, 720)
+        open_at(self, 1220, 740)
+
+
+def _about(prepared: Prepared, confirmed: Confirmed | None) -> str:
+    """Size and kind of the file, what was mended in reading it, and where the mapping comes from."""
+    table = prepared.table
+    parts = [f"{table.source_name}: {len(table.lines):,} rows, {table.dialect}."]
+    parts += [one.text for one in table.notices]
+    if prepared.remembered and confirmed is not None:
+        when = confirmed.at.astimezone()
+        parts.append(
+            f"The mapping is the one that {confirmed.by} confirmed for this header on "
+            f"{when:%Y-%m-%d} at {when:%H:%M}; look it over."
+        )
+    elif prepared.remembered:
+        parts.append("The mapping is the one confirmed before for this header; look it over.")
+    return " ".join(parts)

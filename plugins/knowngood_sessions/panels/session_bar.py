@@ -1,11 +1,12 @@
-"""The line of actions above the plot, and the choice among the sessions of the vehicle in hand."""
+"""The line of actions above the plots, and the choice among the sessions of the vehicle in hand."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtCore import Signal, SignalInstance
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QMenu, QPushButton, QWidget
 
 from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries import sessions
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
     from knowngood.api import Host
     from knowngood_refdata.records import SessionInfo
 
-_NONE = "none in hand"
+_NONE = "no session in hand"
 
 
 class SessionBar(QWidget):
@@ -22,60 +23,84 @@ class SessionBar(QWidget):
 
     Attributes
     ----------
-    import_wanted, conditions_wanted, report_wanted, whole_wanted
-        Signals of the buttons.
+    import_wanted, typing_wanted, following_wanted
+        Signals of what makes a new session.
+    conditions_wanted, columns_wanted, history_wanted, report_wanted
+        Signals of what is done with the one in hand.
     """
 
     import_wanted = Signal()
+    typing_wanted = Signal()
+    following_wanted = Signal()
     conditions_wanted = Signal()
+    columns_wanted = Signal()
+    history_wanted = Signal()
     report_wanted = Signal()
-    whole_wanted = Signal()
 
     def __init__(self, host: Host, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._host = host
-        self._infos: tuple[SessionInfo, ...] = ()
+        self.infos: tuple[SessionInfo, ...] = ()
         self.import_button = QPushButton("Import log...")
         self.import_button.setObjectName("main")
-        self._conditions = QPushButton("Conditions...")
-        self._whole = QPushButton("Whole session")
-        self._report = QPushButton("Report to PDF...")
+        self.new_button = QPushButton("Other readings")
+        self.new_button.setToolTip("Readings typed by hand, or a log that is still being written")
+        self._menu(
+            self.new_button,
+            (("Type readings...", self.typing_wanted), ("Follow a growing log...", self.following_wanted)),
+        )
+        self.session_button = QPushButton("This session")
+        self._menu(
+            self.session_button,
+            (
+                ("Conditions and instruments...", self.conditions_wanted),
+                ("What its columns mean...", self.columns_wanted),
+                ("History...", self.history_wanted),
+                ("Report to PDF...", self.report_wanted),
+            ),
+        )
         self.sessions_box = QComboBox()
-        self.sessions_box.setMinimumContentsLength(26)
+        self.sessions_box.setSizeAdjustPolicy(
+            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        self.sessions_box.setMinimumContentsLength(16)
+        self.sessions_box.setToolTip("The sessions of the vehicle in hand")
         self.sessions_box.setAccessibleName("Sessions of this vehicle")
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.import_button)
-        layout.addWidget(QLabel("Sessions of this vehicle"))
+        layout.addWidget(self.new_button)
         layout.addWidget(self.sessions_box, stretch=1)
-        for button, signal in (
-            (self._conditions, self.conditions_wanted),
-            (self._whole, self.whole_wanted),
-            (self._report, self.report_wanted),
-        ):
-            layout.addWidget(button)
-            button.clicked.connect(signal)
+        layout.addWidget(self.session_button)
         self.import_button.clicked.connect(self.import_wanted)
         self.sessions_box.activated.connect(self._choose)
 
     def refresh(self) -> None:
         """List the sessions of the vehicle in hand anew."""
         vehicle, in_hand = self._host.bench.vehicle, self._host.bench.session
-        self._infos = self._listed(vehicle.id if vehicle is not None else None)
+        self.infos = self._listed(vehicle.id if vehicle is not None else None)
         self.sessions_box.clear()
-        self.sessions_box.addItems([_NONE, *(session_name(one) for one in self._infos)])
-        ids = [one.id for one in self._infos]
+        self.sessions_box.addItems([_NONE, *(session_name(one) for one in self.infos)])
+        ids = [one.id for one in self.infos]
         if in_hand is not None and in_hand.id in ids:
             self.sessions_box.setCurrentIndex(1 + ids.index(in_hand.id))
-        self.sessions_box.setEnabled(bool(self._infos))
-        self.import_button.setEnabled(vehicle is not None)
-        for button in (self._conditions, self._whole, self._report):
-            button.setEnabled(in_hand is not None)
+        self.sessions_box.setEnabled(bool(self.infos))
+        for button in (self.import_button, self.new_button):
+            button.setEnabled(vehicle is not None)
+        self.session_button.setEnabled(in_hand is not None)
 
     @property
     def holds_sessions(self) -> bool:
         """Whether there is a session to choose."""
-        return bool(self._infos)
+        return bool(self.infos)
+
+    def _menu(self, button: QPushButton, entries: tuple[tuple[str, SignalInstance], ...]) -> None:
+        menu = QMenu(button)
+        for text, signal in entries:
+            action = QAction(text, self)
+            action.triggered.connect(signal)
+            menu.addAction(action)
+        button.setMenu(menu)
 
     def _listed(self, vehicle_id: int | None) -> tuple[SessionInfo, ...]:
         if vehicle_id is None:
@@ -87,11 +112,12 @@ class SessionBar(QWidget):
             return ()
 
     def _choose(self, index: int) -> None:
-        self._host.bench.take_session(self._infos[index - 1] if index else None)
+        self._host.bench.take_session(self.infos[index - 1] if index else None)
 
 
 def session_name(info: SessionInfo) -> str:
     """A session in one line: title, and when it was recorded if that is known."""
+    cut = " (part)" if info.parent_id is not None else ""
     if info.started_at is None:
-        return info.title
-    return f"{info.title}, {info.started_at:%Y-%m-%d %H:%M}"
+        return f"{info.title}{cut}"
+    return f"{info.title}{cut}, {info.started_at:%Y-%m-%d %H:%M}"

@@ -18,9 +18,14 @@ from knowngood_refdata.records import Channel, Recording, Role
 from knowngood_refdata.refrigerants import saturation
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
+    from pathlib import Path
 
     from numpy.typing import NDArray
+    from PySide6.QtWidgets import QWidget
+    from pytestqt.qtbot import QtBot
+
+    from knowngood.api import DerivedChannel, LogReader, Sheet, SpecField
 
 PSI = unit("psi", Kind.PRESSURE).factor
 LOW_LIMIT_PSI = 0.016 * 10e5 / PSI
@@ -206,3 +211,90 @@ def two_plateau_csv() -> bytes:
         f"{t:.0f},{p:.1f},{q:.1f},{s:.1f},{u:.1f},{n:.0f}" for t, p, q, s, u, n in zip(*columns, strict=True)
     ]
     return ("\n".join([header, *body]) + "\n").encode()
+
+
+class QuietHost:
+    """What the dialogs need of the program: library, bench, units, tasks; what is said is kept."""
+
+    def __init__(self, folder: Path) -> None:
+        from knowngood.bench import Bench
+        from knowngood.drafts import Drafts
+        from knowngood.tasks import Tasks
+        from knowngood.units import System, Units
+        from knowngood_refdata.drafts import SpecDraft, VehicleDraft
+        from knowngood_refdata.queries import vehicles
+        from knowngood_refdata.records import SourceKind
+        from knowngood_refdata.store import Store
+
+        self.store = Store.open(folder / "shop.sqlite", user="R. Moss")
+        self.bench = Bench(find_vehicle=lambda number: vehicles.vehicle(self.store, number))
+        self.units, self.tasks = Units(System.US), Tasks()
+        self.drafts = Drafts(folder / "drafts.json")
+        gas = SpecDraft("refrigerant", None, "R-134a", SourceKind.UNDER_HOOD_LABEL, "label under the hood")
+        draft = VehicleDraft("Tarn", "Skerry", "1.6 petrol", 2021, specs=(gas,))
+        self.vehicle = vehicles.vehicle(self.store, vehicles.add_vehicle(self.store, draft))
+        self.bench.take_vehicle(self.vehicle)
+        self.said: list[str] = []
+
+    def show_page(self, key: str) -> None:
+        self.said.append(key)
+
+    def say(self, text: str) -> None:
+        self.said.append(text)
+
+    def user(self) -> str:
+        return "R. Moss"
+
+    def log_readers(self) -> tuple[LogReader, ...]:
+        return ()
+
+    def derived_channels(self, refrigerant: str) -> tuple[DerivedChannel, ...]:
+        from knowngood_sessions.own_channels import own_channels
+
+        return own_channels(refrigerant)
+
+    def spec_fields(self) -> tuple[SpecField, ...]:
+        return ()
+
+    def report_html(self, session_id: int) -> str:
+        return f"<p>{session_id}</p>"
+
+    def print_report(self, session_id: int, path: Path) -> None:
+        path.write_text(self.report_html(session_id))
+
+    def sheet_pdf(self, sheet: Sheet, path: Path) -> None:
+        path.write_text(sheet.html)
+
+    def print_sheet(self, sheet: Sheet) -> None:
+        self.said.append(sheet.title)
+
+    def close(self) -> None:
+        self.drafts.close()
+        self.tasks.close()
+        self.store.close()
+
+
+@pytest.fixture
+def quiet(qtbot: QtBot, tmp_path: Path) -> Iterator[QuietHost]:
+    opened = QuietHost(tmp_path)
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def window(qtbot: QtBot) -> QWidget:
+    """A window that dialogs open over."""
+    from PySide6.QtWidgets import QWidget
+
+    made = QWidget()
+    qtbot.addWidget(made)
+    made.resize(1280, 800)
+    made.show()
+    return made
+
+
+@pytest.fixture
+def two_plateau_log(two_plateau_csv: bytes, tmp_path: Path) -> Path:
+    path = tmp_path / "skerry idle 2500 idle.csv"
+    path.write_bytes(two_plateau_csv)
+    return path

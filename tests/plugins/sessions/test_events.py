@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -9,9 +10,10 @@ import pytest
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA
 from knowngood_refdata.records import EventKind
 from knowngood_sessions.core.derive import derive
-from knowngood_sessions.core.events import FanHistory, Happenings, as_events, happenings
+from knowngood_sessions.core.events import FanHistory, Happenings, happenings
 from knowngood_sessions.core.fan import FanStep
 from knowngood_sessions.core.grid import grids
+from knowngood_sessions.core.telling import as_events
 
 if TYPE_CHECKING:
     from tests.plugins.sessions.conftest import Kit, MadeSession
@@ -184,11 +186,19 @@ def test_an_engine_that_stops_takes_the_compressor_off_line(kit: type[Kit]) -> N
     assert happened.fan == ()
 
 
-def test_hunting_and_noise_alone_are_no_event(kit: type[Kit]) -> None:
+def test_noise_alone_is_no_event(kit: type[Kit]) -> None:
+    turns = [kit.Turn(0.0, "start", kit.targets(30.0, 150.0, 750.0))]
+    for seed in range(12):
+        noise = kit.Noise(of_limit=0.3, memory=0.6 * (seed % 2))
+        assert found(kit.make(turns, 600.0, seed=seed, noise=noise)) == NOTHING
+
+
+def test_hunting_is_taken_for_no_other_event(kit: type[Kit]) -> None:
     turns = [kit.Turn(0.0, "start", kit.targets(30.0, 150.0, 750.0))]
     for seed in range(12):
         noise = kit.Noise(of_limit=0.3, hunting_psi=1.5, memory=0.6 * (seed % 2))
-        assert found(kit.make(turns, 600.0, seed=seed, noise=noise)) == NOTHING
+        happened = found(kit.make(turns, 600.0, seed=seed, noise=noise))
+        assert replace(happened, hunting=()) == NOTHING
 
 
 def test_the_stage_is_counted_from_the_noted_one_and_unknown_without_it() -> None:

@@ -218,10 +218,10 @@ def test_a_refrigerant_without_a_curve_is_refused_and_nothing_is_stored(store: S
 
 
 def test_what_is_missing_from_a_recording_is_told() -> None:
-    rows_text = "".join(f"{index},{'' if index % 2 else '30.1'},150\n" for index in range(100))
+    rows_text = "".join(f"{index},{'' if index % 7 in (1, 2, 5, 6) else '30.1'},150\n" for index in range(98))
     prepared = prepare(f"{PLAIN}\n{rows_text}".encode(), "gaps.csv")
     texts = [one.text for one in to_recording(prepared.table, prepared.mapping).notices]
-    assert "P low: 50% of the values are missing." in texts
+    assert "P low: 57 % of the values are missing." in texts
     assert any("engine speed" in text for text in texts)
 
 
@@ -257,7 +257,7 @@ def test_the_report_shows_the_session_with_windows_events_and_units(store: Store
     assert "psig" not in si.html
 
 
-def test_a_million_rows_of_eight_columns_are_read_without_losing_one() -> None:
+def test_sixty_thousand_rows_of_eight_columns_are_read_without_losing_one() -> None:
     count = 60_000
     body = "\n".join(f"{i},30.{i % 10},150,45,80,48,88,750" for i in range(count))
     header = "Time (s),P low (psig),P high (psig),Suction (°F),Liquid (°F),Vent (°F),Ambient (°F),RPM"

@@ -124,7 +124,7 @@ def test_a_workbook_is_told_from_a_log_and_the_way_out_is_named() -> None:
 
 def test_a_file_beyond_the_bound_is_refused_before_it_is_read(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("knowngood_sessions.core.text.LARGEST_BYTES", 40)
-    assert LARGEST_BYTES == 500_000_000
+    assert LARGEST_BYTES == 200_000_000
     assert "MB" in refusal(log(*ROWS))
 
 
@@ -174,10 +174,13 @@ def test_a_last_line_cut_by_a_power_loss_is_left_out_and_told() -> None:
     assert "Line 6" in table.notices[0].text
 
 
-def test_quotation_that_never_closes_is_refused_or_named_but_never_shifts_columns() -> None:
+def test_quotation_that_never_closes_costs_its_own_line_alone() -> None:
     rows = [f"{index},30.1,12.5" for index in range(400)]
     rows[200] = '"200,30.1,12.5'
-    assert "do not have the 3 fields" in refusal(log(*rows))
+    table = read_log(log(*rows), "log.csv")
+    assert "Line 202 was left out" in table.notices[0].text
+    assert table.columns[0].numbers.tolist() == [index for index in range(400) if index != 200]
+    assert set(table.columns[2].numbers.tolist()) == {12.5}
 
 
 def test_cells_that_are_no_numbers_are_counted_as_missing_and_told() -> None:
@@ -186,7 +189,7 @@ def test_cells_that_are_no_numbers_are_counted_as_missing_and_told() -> None:
     assert (low.missing, low.unreadable, suction.missing, suction.unreadable) == (2, 0, 0, 1)
     assert np.isnan(low.numbers[1:3]).all()
     assert np.isnan(suction.numbers[1])
-    assert "1 cells hold no number" in table.notices[0].text
+    assert "1 cell holds no number" in table.notices[0].text
 
 
 def test_a_thousands_separator_is_not_read_as_a_decimal_comma() -> None:

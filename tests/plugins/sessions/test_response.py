@@ -46,7 +46,7 @@ def test_what_the_gauge_shows_too_much_in_both_windows_cancels() -> None:
 
 def test_a_coarse_gauge_cannot_tell_what_a_fine_one_can() -> None:
     pair = [settled(0.0, 750.0, 45.0, 165.0), settled(100.0, 2000.0, 42.5, 165.0)]
-    coarse = PressureInstrument(4.0, 40e5)
+    coarse = PressureInstrument(4.0, 60e5)
     (by_fine,) = responses(pair, NO_FAN, Instruments())
     (by_coarse,) = responses(pair, NO_FAN, Instruments(low=coarse, high=coarse))
     assert (by_fine.low, by_fine.high) == (Verdict.FALLS, Verdict.LEVEL)
@@ -98,6 +98,32 @@ def test_the_pair_at_equal_fan_stage_comes_first_and_the_other_is_told_with_its_
     assert not reached.same_fan_stage
     assert reached.remark == "fan switched to stage 2 at 4:31: the change is not the engine speed's alone"
     assert (reached.low, reached.high) == (Verdict.RISES, Verdict.FALLS)
+
+
+def test_a_pair_that_can_tell_is_taken_before_a_nearer_one_that_cannot() -> None:
+    vague = settled(80.0, 750.0, 45.0, 165.0)
+    vague = Settled(vague.window, {Quantity.LOW_SIDE: 9e3, Quantity.HIGH_SIDE: 1e3})
+    windows = [vague, settled(200.0, 2500.0, 45.0, 165.0), settled(320.0, 750.0, 45.0, 165.0)]
+    (response,) = responses(windows, NO_FAN, Instruments())
+    assert (response.low, response.from_at_s) == (Verdict.LEVEL, 320.0)
+    (only,) = responses(windows[:2], NO_FAN, Instruments())
+    assert (only.low, only.from_at_s) == (Verdict.CANNOT_TELL, 80.0)
+
+
+def test_a_change_is_told_an_octave_with_its_uncertainty() -> None:
+    (response,) = responses(
+        [settled(0.0, 800.0, 50.0, 160.0), settled(100.0, 3200.0, 32.0, 250.0)], NO_FAN, Instruments()
+    )
+    # Two doublings: half the logarithm of each ratio.
+    assert response.low_per_octave is not None
+    assert response.high_per_octave is not None
+    assert response.low_per_octave.value == pytest.approx(0.5 * np.log(32.0 / 50.0))
+    assert response.high_per_octave.value == pytest.approx(0.5 * np.log(250.0 / 160.0))
+    # What comes anew: a quarter of 9.24 kPa at either pressure; what stays shifts the two logarithms apart.
+    own, before, after = 9_238.0, 50.0 * PSI, 32.0 * PSI
+    anew = [np.hypot(0.25 * own, 300.0) / level for level in (before, after)]
+    expected = 0.5 * np.sqrt(anew[0] ** 2 + anew[1] ** 2 + (own * (1 / after - 1 / before)) ** 2)
+    assert response.low_per_octave.standard_uncertainty == pytest.approx(expected, rel=1e-3)
 
 
 def test_a_fan_that_came_and_went_between_the_windows_is_told() -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 
 import numpy as np
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -14,13 +13,12 @@ from knowngood_refdata.records import (
     Estimate,
     Event,
     EventKind,
-    Findings,
     Quantity,
     Response,
     SteadyWindow,
     Verdict,
 )
-from knowngood_sessions.findings_words import lines, response_text, short_words
+from knowngood_sessions.findings_words import response_text, short_words
 from knowngood_sessions.svg import Curve, Mark, Panel, Shade, plot_svg, thinned, ticks
 
 TIME_S = np.arange(0.0, 600.0)
@@ -86,25 +84,6 @@ def test_ticks_are_few_and_inside(low: float, width: float) -> None:
     found = ticks(low, low + width)
     assert 1 <= len(found) <= 7
     assert all(low - 1e-6 <= one <= low + width + 1e-6 for one in found)
-
-
-def test_findings_are_told_in_the_unit_system_with_uncertainty() -> None:
-    found = Findings((WINDOW,), (FAN,), (RESPONSE,))
-    us, si = ("\n".join(one.text for one in lines(found, system, 101_325.0)) for system in System)
-    assert "idle: 0:20 to 3:50, fan stage 1" in us
-    assert "low side 30.0 ± 1.1 psig" in us
-    assert "low side 2.07 ± 0.08 bar g" in si
-    assert "4:24  fan switched to stage 2, seen by the high side" in us
-
-
-def test_a_session_in_which_nothing_settled_says_so() -> None:
-    texts = [one.text for one in lines(Findings(), System.US, 101_325.0)]
-    assert "None: the readings never settled for long enough." in texts
-
-
-def test_only_findings_with_a_stretch_of_time_can_be_chosen() -> None:
-    spans = [one.span_s for one in lines(Findings((WINDOW,), (FAN,)), System.US, 101_325.0) if one.span_s]
-    assert spans == [(20.0, 230.0), pytest.approx((219.0, 309.0))]
 
 
 def test_a_response_is_told_with_direction_change_and_remark() -> None:

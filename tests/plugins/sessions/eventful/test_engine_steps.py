@@ -1,0 +1,80 @@
+"""Engine-speed steps: when, from where to where; and what is none."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pytest
+
+from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA
+from knowngood_refdata.records import Channel, Recording, Role
+from knowngood_sessions.core.derive import derive
+from knowngood_sessions.core.engine import engine_steps
+from knowngood_sessions.core.grid import grids
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from knowngood_sessions.core.engine import EngineStep
+
+IDLE = 800.0
+
+
+def steps_of(time_s: NDArray[np.float64], rpm: NDArray[np.float64]) -> tuple[EngineStep, ...]:
+    noise = np.random.default_rng(4).normal(0.0, 8.0, rpm.size)
+    recording = Recording(time_s, (Channel("rpm", Role.ENGINE_SPEED, "rpm", False, rpm + noise),))
+    derived = derive(recording, "R-134a", STANDARD_ATMOSPHERE_PA)
+    (grid,) = grids(derived)
+    assert derived.engine_rpm is not None
+    return engine_steps(grid, derived.time_s, derived.engine_rpm)
+
+
+def ramp(time_s: NDArray[np.float64], at_s: float, to_rpm: float, rpm_per_s: float) -> NDArray[np.float64]:
+    lasts_s = abs(to_rpm - IDLE) / rpm_per_s
+    return np.interp(time_s, [at_s, at_s + lasts_s], [IDLE, to_rpm])
+
+
+@pytest.mark.parametrize("sampling_s", [0.05, 0.2, 0.5, 1.0])
+@pytest.mark.parametrize("rpm_per_s", [150.0, 400.0, 3_000.0])
+@pytest.mark.parametrize("at_s", [90.0, 90.37, 90.81])
+def test_a_ramp_is_dated_where_it_begins(sampling_s: float, rpm_per_s: float, at_s: float) -> None:
+    time_s = np.arange(0.0, 200.0, sampling_s)
+    (step,) = steps_of(time_s, ramp(time_s, at_s, 2_200.0, rpm_per_s))
+    assert step.at_s == pytest.approx(at_s, abs=0.6)
+    assert [step.from_rpm, step.to_rpm] == pytest.approx([IDLE, 2_200.0], abs=15.0)
+
+
+@pytest.mark.parametrize("at_s", [90.0, 90.9, 91.4])
+def test_sampled_every_two_seconds_a_step_is_still_found(at_s: float) -> None:
+    time_s = np.arange(0.0, 200.0, 2.0)
+    (step,) = steps_of(time_s, ramp(time_s, at_s, 2_000.0, 500.0))
+    assert step.at_s == pytest.approx(at_s, abs=1.0)
+
+
+def test_samples_missing_about_a_step_do_not_lose_it() -> None:
+    time_s = np.arange(0.0, 200.0, 0.5)
+    rpm = ramp(time_s, 90.0, 2_000.0, 800.0)
+    rpm[[179, 181, 183, 186]] = np.nan
+    (step,) = steps_of(time_s, rpm)
+    assert step.at_s == pytest.approx(90.0, abs=0.6)
+
+
+def test_an_engine_that_is_brought_up_over_minutes_makes_no_step() -> None:
+    time_s = np.arange(0.0, 400.0, 0.5)
+    assert steps_of(time_s, ramp(time_s, 90.0, 2_000.0, 8.0)) == ()
+
+
+@pytest.mark.parametrize("lasts_s", [0.5, 1.5, 2.5])
+def test_a_blip_of_the_pedal_is_no_step(lasts_s: float) -> None:
+    time_s = np.arange(0.0, 200.0, 0.1)
+    rpm = np.where((time_s > 90.0) & (time_s < 90.0 + lasts_s), 2_400.0, IDLE)
+    assert steps_of(time_s, rpm) == ()
+
+
+def test_a_channel_that_dies_in_the_middle_keeps_the_steps_before_and_makes_none() -> None:
+    time_s = np.arange(0.0, 300.0, 0.5)
+    rpm = ramp(time_s, 90.0, 2_000.0, 800.0)
+    rpm[time_s > 150.0] = np.nan
+    (step,) = steps_of(time_s, rpm)
+    assert step.at_s == pytest.approx(90.0, abs=0.6)
