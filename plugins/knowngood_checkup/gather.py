@@ -5,24 +5,40 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from knowngood_checkup.core.checkup import CheckUp, check
+from knowngood_checkup.cases import signatures_of
+from knowngood_checkup.core.admission import requirements
+from knowngood_checkup.core.checkup import Car, CheckUp, check
+from knowngood_checkup.core.explained import known_answers
+from knowngood_checkup.core.published import published_comparisons
 from knowngood_refdata.quantities import local_barometer_pa
-from knowngood_refdata.queries import readings, sessions, vehicles
-from knowngood_refdata.records import Findings, SessionInfo, Standing, Vehicle
+from knowngood_refdata.queries import checkups, sessions, tables, vehicles
+from knowngood_refdata.queries.known_book import book_for_session
 
 if TYPE_CHECKING:
+    from knowngood_checkup.core.admission import Requirement
+    from knowngood_checkup.core.published import PublishedComparison
+    from knowngood_refdata.records import Findings, FoundOut, SessionInfo, SpecValue, Vehicle
     from knowngood_refdata.store import Store
+
+CHARGE = "charge"
 
 
 @dataclass(frozen=True, slots=True)
 class SessionCheck:
-    """A session, its vehicle, what was found in it and how that compares with the book."""
+    """A session, its vehicle, what was found in it and how that compares with the book.
+
+    For each steady window ``asked`` holds what a known-good reading needs and how it stands, ``published``
+    what the published tables of this car say.
+    """
 
     info: SessionInfo
     vehicle: Vehicle | None
     findings: Findings
+    found_out: FoundOut
     checkup: CheckUp
     known_good_count: int
+    asked: tuple[tuple[Requirement, ...], ...] = ()
+    published: tuple[tuple[PublishedComparison, ...], ...] = ()
 
     @property
     def barometer_pa(self) -> float:
@@ -30,25 +46,49 @@ class SessionCheck:
         conditions = self.info.conditions
         return local_barometer_pa(conditions.barometer_pa, conditions.altitude_m)
 
+    @property
+    def label(self) -> SpecValue | None:
+        """The charge weight that counts for this car."""
+        return None if self.vehicle is None else self.vehicle.spec(CHARGE)
+
 
 def check_session(store: Store, session_id: int) -> SessionCheck:
-    """Compare a stored session with the known-good readings of its vehicle.
+    """Compare a stored session with what the book expects of its vehicle.
 
     A session's own readings never count as evidence for it.
+
+    Raises
+    ------
+    knowngood_refdata.store.StoreError
+        When the library cannot be read or holds no such session.
     """
     info = sessions.info(store, session_id)
-    found = sessions.findings(store, session_id)
-    if info.vehicle_id is None:
-        return SessionCheck(info, None, found, check(found, info.conditions, ()), 0)
-    known_good = tuple(
-        one
-        for one in readings.readings(store, info.vehicle_id, Standing.KNOWN_GOOD)
-        if one.session_id != session_id
-    )
+    found, found_out = sessions.findings(store, session_id), checkups.found_out(store, session_id)
+    book = book_for_session(store, session_id)
+    vehicle = None if info.vehicle_id is None else vehicles.vehicle(store, info.vehicle_id)
+    label = None if vehicle is None else vehicle.spec(CHARGE)
+    car = None if vehicle is None else Car(vehicle, info.unit_id, info.conditions)
+    answers = known_answers(found_out.answers, found_out.weighings, label)
+    checked = check(book, car, found, answers, signatures_of(store, book, without=session_id))
     return SessionCheck(
         info,
-        vehicles.vehicle(store, info.vehicle_id),
+        vehicle,
         found,
-        check(found, info.conditions, known_good),
-        len(known_good),
+        found_out,
+        checked,
+        sum(one.vehicle_id == info.vehicle_id for one in book.readings),
+        tuple(
+            requirements(one, info.conditions, found_out, label, checked.explained) for one in checked.windows
+        ),
+        _published(store, vehicle, info, found),
     )
+
+
+def _published(
+    store: Store, vehicle: Vehicle | None, info: SessionInfo, found: Findings
+) -> tuple[tuple[PublishedComparison, ...], ...]:
+    if vehicle is None:
+        return ()
+    stored = tables.tables(store, vehicle.id)
+    held = [(one.table, one.citation) for one in stored if one.table is not None]
+    return tuple(published_comparisons(held, vehicle, info.conditions, one) for one in found.windows)

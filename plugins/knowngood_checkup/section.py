@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from knowngood.api import ReportSection
 from knowngood.formatting import clock
 from knowngood_checkup.gather import SessionCheck, check_session
+from knowngood_checkup.published_words import published_lines
 from knowngood_checkup.svg import strip_svg
 from knowngood_checkup.words import range_text, response_text, sheet_text, value_text
 from knowngood_refdata.expected.outcome import Outcome
@@ -27,7 +28,12 @@ def sections(store: Store, session_id: int, system: System) -> Sequence[ReportSe
     check = check_session(store, session_id)
     if not check.checkup.windows:
         return []
-    return [ReportSection("Against known-good readings", 30, "".join(_html(check, system)))]
+    return [ReportSection("Against known-good readings", 30, ranges_html(check, system))]
+
+
+def ranges_html(check: SessionCheck, system: System) -> str:
+    """The outcome, the ranges of one steady window, the others in a line each, and the responses."""
+    return "".join(_html(check, system))
 
 
 def _html(check: SessionCheck, system: System) -> Iterator[str]:
@@ -36,6 +42,8 @@ def _html(check: SessionCheck, system: System) -> Iterator[str]:
     # One sheet has room for one table: the first window that could be compared; the others take a line.
     shown = next((one for one in windows if one.comparable), windows[0])
     yield from _window(shown, check.barometer_pa, system)
+    for line in published_lines(check.published[windows.index(shown)], system, check.barometer_pa):
+        yield f"<p class='sheet'>{escape(line)}</p>"
     others = [one for one in windows if one is not shown]
     if others:
         yield "<p class='sheet'>"
@@ -84,4 +92,4 @@ def _window(comparison: WindowComparison, barometer_pa: float, system: System) -
             "" if comparison.reason else escape(range_text(strip, system, barometer_pa)),
         )
         yield "<tr>" + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>"
-    yield f"</table><p class='sheet'>{escape(sheet_text(comparison))}</p>"
+    yield f"</table><p class='sheet'>{escape(sheet_text(comparison, system))}</p>"

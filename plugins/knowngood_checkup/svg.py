@@ -41,16 +41,17 @@ def strip_svg(strip: QuantityComparison) -> str:
 def _scale(strip: QuantityComparison) -> tuple[float, float]:
     half = EXPANSION * strip.reading.standard_uncertainty
     shown = [strip.reading.value - half, strip.reading.value + half, *strip.known_good]
-    if strip.expected is not None:
-        shown += [strip.expected.outer.low, strip.expected.outer.high]
+    outer = strip.forecast.outer
+    if outer is not None:
+        shown += [outer.low, outer.high]
     low, high = min(shown), max(shown)
     margin = 0.08 * (high - low) or 1.0
     return low - margin, high + margin
 
 
 def _shapes(strip: QuantityComparison, x: Callable[[float], float]) -> Iterator[str]:
-    if strip.expected is not None:
-        for band, colour in ((strip.expected.outer, _OUTER), (strip.expected.inner, _INNER)):
+    for band, colour in ((strip.forecast.outer, _OUTER), (strip.forecast.inner, _INNER)):
+        if band is not None:
             left, right = x(band.low), x(band.high)
             yield f'<rect x="{left:.1f}" y="4" width="{right - left:.1f}" height="14" fill="{colour}"/>'
     for value in strip.known_good:

@@ -6,6 +6,9 @@ from typing import TYPE_CHECKING
 
 from knowngood import formatting
 from knowngood.formatting import clock
+from knowngood_checkup.core.explained import Standing
+from knowngood_checkup.explain_words import explanation_lines
+from knowngood_checkup.sheet_words import graded_words, repeat_words
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Quantity, Response, Verdict
 
@@ -13,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from knowngood.formatting import System
+    from knowngood_checkup.core.explained import Explained
     from knowngood_checkup.gather import SessionCheck
     from knowngood_refdata.expected.comparison import QuantityComparison, WindowComparison
     from knowngood_refdata.records import Estimate
@@ -30,27 +34,22 @@ def value_text(quantity: Quantity, estimate: Estimate, system: System, barometer
 
 def range_text(strip: QuantityComparison, system: System, barometer_pa: float) -> str:
     """The 90 % range with what stands behind it, or why there is none."""
-    if strip.expected is None:
-        return strip.reason
+    outer = strip.forecast.outer
+    if outer is None:
+        return strip.reason or strip.forecast.reason
     low, high = (
         formatting.text(value, strip.quantity, system, barometer_pa=barometer_pa)
-        for value in (strip.expected.outer.low, strip.expected.outer.high)
+        for value in (outer.low, outer.high)
     )
     unit = formatting.label(strip.quantity, system)
-    stands = f"{strip.expected.readings} readings of {strip.expected.cars} cars"
-    return f"{low.removesuffix(unit).strip()} to {high} ({stands})"
+    return f"{low.removesuffix(unit).strip()} to {high} ({strip.forecast.stands_on})"
 
 
-def sheet_text(comparison: WindowComparison) -> str:
-    """The match sheet of a window in a line."""
-    if comparison.reason:
-        return f"Not comparable: {comparison.reason}."
-    parts = []
-    if comparison.matches.matched():
-        parts.append("Matched: " + ", ".join(comparison.matches.matched()) + ".")
-    if comparison.matches.unmatched():
-        parts.append("Not matched: " + ", ".join(comparison.matches.unmatched()) + ".")
-    return " ".join(parts)
+def sheet_text(comparison: WindowComparison, system: System) -> str:
+    """The match sheet of a window in a line, and how to repeat what does not compare."""
+    if not comparison.reason:
+        return graded_words(comparison.sheet)
+    return f"Not comparable: {comparison.reason}. {repeat_words(comparison.sheet, system)}".strip()
 
 
 def response_text(response: Response, system: System) -> str:
@@ -87,6 +86,7 @@ def as_json(check: SessionCheck) -> dict[str, object]:
         "units": "SI; pressures absolute, in Pa; temperatures and differences in K; engine speed in rpm",
         "known_good_readings": check.known_good_count,
         "outcome": check.checkup.outcome,
+        "explanations": _explanations_json(check.checkup.explained),
         "windows": [_window_json(one) for one in check.checkup.windows],
         "events": [
             {"kind": str(one.kind), "at_s": one.at_s, "text": one.text} for one in check.findings.events
@@ -116,6 +116,8 @@ def _lines(check: SessionCheck, system: System) -> Iterator[str]:
             yield "  " + response_text(one.response, system)
     yield ""
     yield check.checkup.outcome
+    if check.checkup.explained is not None:
+        yield from explanation_lines(check.checkup.explained)
     yield CAUTION
 
 
@@ -131,7 +133,7 @@ def _window_lines(comparison: WindowComparison, barometer_pa: float, system: Sys
             else ("  " + range_text(strip, system, barometer_pa))
         )
         yield f"  {strip.quantity:<25}{value:<22}{strip.outcome:<15}{detail}".rstrip()
-    yield "  " + sheet_text(comparison)
+    yield "  " + sheet_text(comparison, system)
 
 
 def _change(estimate: Estimate, verdict: Verdict, system: System) -> str:
@@ -155,24 +157,32 @@ def _window_json(comparison: WindowComparison) -> dict[str, object]:
         "fan_stage": window.fan_stage,
         "comparable": comparison.comparable,
         "reason": comparison.reason,
-        "matched": [str(one) for one in comparison.matches.matched()],
-        "not_matched": [str(one) for one in comparison.matches.unmatched()],
+        "conditions": {str(one.condition): str(one.grade) for one in comparison.sheet.lines},
         "quantities": {str(one.quantity): _strip_json(one) for one in comparison.strips},
     }
 
 
 def _strip_json(strip: QuantityComparison) -> dict[str, object]:
-    expected = strip.expected
+    forecast = strip.forecast
     return {
         "value": strip.reading.value,
         "standard_uncertainty": strip.reading.standard_uncertainty,
         "outcome": str(strip.outcome),
         "reason": strip.reason,
-        "known_good": list(strip.known_good),
-        "range_90": None if expected is None else [expected.outer.low, expected.outer.high],
-        "range_50": None if expected is None else [expected.inner.low, expected.inner.high],
-        "cars": None if expected is None else expected.cars,
+        "range_90": None if forecast.outer is None else [forecast.outer.low, forecast.outer.high],
+        "range_50": None if forecast.inner is None else [forecast.inner.low, forecast.inner.high],
+        "stands_on": None if forecast.basis is None else str(forecast.basis),
+        "readings": forecast.readings,
+        "cars": forecast.cars,
     }
+
+
+def _explanations_json(explained: Explained | None) -> list[dict[str, object]]:
+    if explained is None or explained.standing is Standing.NOTHING:
+        return []
+    return [
+        {"explanation": str(one.fault), "probability": round(one.probability, 4)} for one in explained.weighed
+    ]
 
 
 def _response_json(response: Response, known_good: int) -> dict[str, object]:

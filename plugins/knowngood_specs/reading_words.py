@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from knowngood import formatting
 from knowngood.formatting import MISSING, clock
+from knowngood_refdata.expected.likeness import Grade
 from knowngood_refdata.local_air import local_air
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Quantity, Standing
@@ -14,10 +15,12 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from knowngood.formatting import System
-    from knowngood_refdata.expected.comparison import Expectation
-    from knowngood_refdata.expected.match import Matches, Point
+    from knowngood_refdata.expected.forecasts import Forecast
+    from knowngood_refdata.expected.likeness import MatchSheet
+    from knowngood_refdata.expected.match import Point
     from knowngood_refdata.expected.prediction import Interval
     from knowngood_refdata.records import Conditions, Reading, SessionInfo
+    from knowngood_specs.deciding import Moved
 
 DOT = "  \N{MIDDLE DOT}  "
 SHOWN = (Quantity.LOW_SIDE, Quantity.HIGH_SIDE, Quantity.SUPERHEAT, Quantity.SUBCOOLING, Quantity.VENT)
@@ -59,30 +62,20 @@ def ambient_text(conditions: Conditions, system: System) -> str:
     return formatting.text(conditions.ambient_k, Kind.TEMPERATURE, system)
 
 
-def evidence_words(matches: Matches) -> str:
-    """How many readings of how many cars may be compared, and of how many in the book."""
-    kept = matches.comparable
-    cars = len({one.reading.unit_id for one in kept})
-    return (
-        f"{_counted(len(kept), 'known-good reading')} of {_counted(cars, 'car')} match these conditions, "
-        f"of {len(matches.all)} in the book for this configuration"
+def evidence_words(forecasts: Sequence[Forecast]) -> str:
+    """What the ranges stand on, or that there is none."""
+    known = next((one for one in forecasts if one.known), None)
+    if known is not None:
+        return f"ranges stand on {known.stands_on}"
+    return next((one.reason for one in forecasts), "")
+
+
+def match_words(sheet: MatchSheet) -> str:
+    """Which conditions are equal in the readings behind, and which are corrected for."""
+    heads = {Grade.CORRECTED: "Corrected for", Grade.EQUAL: "Equal", Grade.NOT_RECORDED: "Not recorded"}
+    return " ".join(
+        f"{head}: {', '.join(names)}." for grade, head in heads.items() if (names := sheet.graded(grade))
     )
-
-
-def match_words(matches: Matches) -> str:
-    """Which conditions match in all of the readings, and which in some do not."""
-    parts = []
-    if matches.matched():
-        parts.append(f"Matched: {', '.join(matches.matched())}.")
-    if matches.unmatched():
-        parts.append(f"Not matched in all: {', '.join(matches.unmatched())}.")
-    return " ".join(parts)
-
-
-def refusal_words(expectation: Expectation) -> str:
-    """Why nothing can be expected under these conditions; empty when something can."""
-    reason = expectation.reason
-    return f"Nothing can be expected here: {reason}." if reason else ""
 
 
 def interval_text(interval: Interval, quantity: Quantity, system: System, barometer_pa: float) -> str:
@@ -92,6 +85,20 @@ def interval_text(interval: Interval, quantity: Quantity, system: System, barome
         for value in (interval.low, interval.high)
     )
     return f"{low.removesuffix(formatting.label(quantity, system)).strip()} to {high}"
+
+
+def moved_words(moved: Moved, system: System, barometer_pa: float) -> str:
+    """How the ranges moved under the conditions of a reading that was decided about."""
+    told = []
+    for quantity, after in moved.after.items():
+        before = moved.before[quantity]
+        texts = [
+            "no range" if one.outer is None else interval_text(one.outer, quantity, system, barometer_pa)
+            for one in (before, after)
+        ]
+        if texts[0] != texts[1]:
+            told.append(f"{quantity} was {texts[0]}, is {texts[1]}")
+    return f"Ranges moved: {'; '.join(told)}." if told else "No range moved by as much as is shown."
 
 
 def reading_cells(readings: Sequence[Reading], system: System) -> Cells:

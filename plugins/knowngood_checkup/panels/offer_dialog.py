@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from knowngood.formatting import clock
+from knowngood_checkup.core.admission import State
 from knowngood_refdata.drafts import ReadingDraft
 from knowngood_refdata.queries import readings, vehicles
 from knowngood_refdata.records import Standing
@@ -28,6 +29,7 @@ from knowngood_refdata.records import Standing
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from knowngood_checkup.core.admission import Requirement
     from knowngood_refdata.records import SessionInfo, SteadyWindow, Unit
     from knowngood_refdata.store import Store
 
@@ -53,7 +55,12 @@ class OfferDialog(QDialog):
     """Asks which windows go into the book. `offer` holds the answer once it was accepted."""
 
     def __init__(
-        self, windows: Sequence[SteadyWindow], units: Sequence[Unit], parent: QWidget | None = None
+        self,
+        windows: Sequence[SteadyWindow],
+        units: Sequence[Unit],
+        parent: QWidget | None = None,
+        asked: Sequence[Requirement] = (),
+        unit_id: int | None = None,
     ) -> None:
         super().__init__(parent)
         self.setWindowTitle("Offer to the book of known-good readings")
@@ -62,6 +69,8 @@ class OfferDialog(QDialog):
         for unit in units:
             self._car.addItem(car_name(unit), unit.id)
         self._car.addItem(NEW_CAR, None)
+        if unit_id is not None:
+            self._car.setCurrentIndex(self._car.findData(unit_id))
         self._new_car = QLineEdit()
         self._new_car.setPlaceholderText("VIN or fleet number")
         self._known_good = QCheckBox("I decide that these readings are known-good")
@@ -69,6 +78,8 @@ class OfferDialog(QDialog):
         self._why.setPlaceholderText("Why, in a sentence")
         self._why.setTabChangesFocus(True)
         self._why.setMaximumHeight(70)
+        self._lacking = QLabel(lacking_words(asked))
+        self._lacking.setWordWrap(True)
         self._problem = QLabel()
         self._problem.setObjectName("problem")
         self._problem.setWordWrap(True)
@@ -112,6 +123,8 @@ class OfferDialog(QDialog):
             layout.addWidget(box)
         layout.addLayout(form)
         layout.addWidget(basis)
+        layout.addWidget(self._lacking)
+        self._lacking.setVisible(bool(self._lacking.text()))
         layout.addWidget(self._problem)
         layout.addWidget(buttons, alignment=Qt.AlignmentFlag.AlignRight)
         self._car.currentIndexChanged.connect(self._ask_for_the_name)
@@ -130,6 +143,12 @@ def what_is_missing(offer: Offer) -> str:
     if offer.standing is Standing.KNOWN_GOOD and not offer.why:
         return "Say why these readings are known-good."
     return ""
+
+
+def lacking_words(asked: Sequence[Requirement]) -> str:
+    """What is missing of what is asked, for whoever decides all the same; empty when nothing is."""
+    lacking = [f"{one.needed} ({one.why})" for one in asked if one.state in (State.MISSING, State.AGAINST)]
+    return "Missing or against it: " + "; ".join(lacking) + "." if lacking else ""
 
 
 def keep(store: Store, info: SessionInfo, offer: Offer) -> int:

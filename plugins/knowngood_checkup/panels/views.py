@@ -31,7 +31,7 @@ def _row(
     def shown(value: float) -> float:
         return units.value(value, strip.quantity, barometer_pa=barometer_pa)
 
-    expected = strip.expected
+    inner, outer = strip.forecast.inner, strip.forecast.outer
     # A reason that holds for the whole window stands once below the strips; the legend explains the other.
     told_elsewhere = strip.outcome is Outcome.CANNOT_TELL or strip.reason == comparison.reason
     reason = "" if told_elsewhere else strip.reason
@@ -41,8 +41,8 @@ def _row(
         value_text=units.text(strip.reading.value, strip.quantity, barometer_pa=barometer_pa),
         value=shown(strip.reading.value),
         half_width_95=shown(strip.reading.value + half) - shown(strip.reading.value),
-        inner=(shown(expected.inner.low), shown(expected.inner.high)) if expected else None,
-        outer=(shown(expected.outer.low), shown(expected.outer.high)) if expected else None,
+        inner=(shown(inner.low), shown(inner.high)) if inner else None,
+        outer=(shown(outer.low), shown(outer.high)) if outer else None,
         ticks=tuple(shown(one) for one in strip.known_good),
         word=strip.outcome,
         reason=reason,

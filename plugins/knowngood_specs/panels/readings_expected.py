@@ -8,26 +8,18 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QSizePolicy, QWidg
 
 from knowngood.widgets import Card, RangeStripList
 from knowngood.widgets.form import named, words
-from knowngood_refdata.expected.comparison import compare_window, expect
-from knowngood_refdata.expected.match import Point
-from knowngood_refdata.local_air import local_air
 from knowngood_refdata.records import Standing
+from knowngood_specs.asking import Answered, Asked, answered
 from knowngood_specs.core.met_points import met_points
 from knowngood_specs.panels.readings_strips import compared_rows, expected_rows
-from knowngood_specs.reading_words import (
-    NOTHING_KNOWN,
-    evidence_words,
-    match_words,
-    point_words,
-    refusal_words,
-)
+from knowngood_specs.reading_words import NOTHING_KNOWN, point_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from knowngood.api import Host
     from knowngood.widgets import StripRow
-    from knowngood_refdata.records import Reading, SessionInfo, SteadyWindow
+    from knowngood_refdata.records import Reading, SessionInfo, SteadyWindow, Vehicle
     from knowngood_specs.core.met_points import MetPoint
 
 TITLES = {
@@ -42,7 +34,8 @@ MOST_POINTS = 12
 class ExpectedCard(Card):
     """Offers the steady windows of the session in hand, and the conditions that readings were taken under.
 
-    Readings of one standing alone stand behind it: those of other shops never count among this shop's.
+    Readings of one standing alone stand behind it: those of other shops never count among this shop's. A
+    vehicle without readings of its own borrows from its kin, and the card says so.
     """
 
     def __init__(
@@ -51,6 +44,8 @@ class ExpectedCard(Card):
         super().__init__(TITLES[standing], parent=parent)
         self._standing = standing
         self._host = host
+        self._vehicle: Vehicle | None = None
+        self._answer: Answered | None = None
         self._known_good: tuple[Reading, ...] = ()
         self._session: SessionInfo | None = None
         self._windows: tuple[SteadyWindow, ...] = ()
@@ -60,20 +55,25 @@ class ExpectedCard(Card):
         self.words, self._legend = words("quiet"), words("quiet")
         self._choice = QWidget()
         self._lay_out()
-        self.under.activated.connect(lambda _place: self._show())
+        self.under.activated.connect(lambda _place: self._ask())
 
     def show_known(
-        self, readings: Sequence[Reading], session: SessionInfo | None, windows: Sequence[SteadyWindow]
+        self,
+        vehicle: Vehicle,
+        readings: Sequence[Reading],
+        session: SessionInfo | None,
+        windows: Sequence[SteadyWindow],
     ) -> None:
-        """Show what the readings of a vehicle give; ``session`` is one of it that is in hand, if any.
+        """Show what the book gives for a vehicle; ``session`` is one of it that is in hand, if any.
 
         A session's own readings never stand behind what is expected of it.
         """
+        self._vehicle = vehicle
         self._known_good = tuple(one for one in readings if one.standing is self._standing)
         self._session, self._windows = session, tuple(windows)
         self._points = met_points(self._known_good)[:MOST_POINTS]
         self._list()
-        self._show()
+        self._ask()
 
     def show_again(self) -> None:
         """Show the same in the units now chosen."""
@@ -90,39 +90,62 @@ class ExpectedCard(Card):
         self.under.clear()
         self.under.addItems(entries)
         self.under.setCurrentIndex(max(kept, 0))
-        self._choice.setVisible(bool(entries) and bool(self._known_good))
+        self._choice.setVisible(bool(entries))
 
-    def _show(self) -> None:
-        place = self.under.currentIndex()
-        if not self._known_good:
-            self._write(NOTHING_KNOWN, [], "", "")
-        elif self._session is not None and 0 <= place < len(self._windows):
-            self._show_window(self._session, self._windows[place])
-        elif 0 <= place - len(self._windows) < len(self._points):
-            self._show_point(self._points[place - len(self._windows)])
-        else:
-            missing = "none of them records all the conditions that a comparison needs"
-            self._write(f"Nothing can be expected yet: {missing}.", [], "", "")
-
-    def _show_window(self, session: SessionInfo, window: SteadyWindow) -> None:
-        now = session.conditions
-        others = [one for one in self._known_good if one.session_id != session.id]
-        compared = compare_window(window, now, others)
-        air = local_air(now.barometer_pa, now.altitude_m).pressure_pa
-        if compared.reason:
-            self._write(f"Not comparable: {compared.reason}.", [], "", "")
+    def _ask(self) -> None:
+        """Ask the book off the GUI thread; its answer counts while the same is asked."""
+        self._answer = None
+        asked = self._asked()
+        if asked is None:
+            self._show()
             return
-        at = point_words(Point(now, window.engine_rpm, window.fan_stage), self._host.units.system)
-        rows = compared_rows(compared, self._host.units, air)
-        self._write(
-            match_words(compared.matches), rows, f"{evidence_words(compared.matches)}; {at}", LEGEND + MARKER
+
+        def done(answer: Answered) -> None:
+            if asked == self._asked():
+                self._answer = answer
+                self._show()
+
+        store = self._host.store
+        self._host.tasks.run(
+            "Asking the book", lambda _progress: answered(store, asked), done=done, quiet=True
         )
 
-    def _show_point(self, met: MetPoint) -> None:
-        found = expect(met.point, self._known_good)
-        rows = expected_rows(found, self._host.units, met.barometer_pa)
-        said = refusal_words(found) or match_words(found.matches)
-        self._write(said, rows, evidence_words(found.matches), LEGEND)
+    def _asked(self) -> Asked | None:
+        place = self.under.currentIndex()
+        if self._vehicle is None:
+            return None
+        if self._session is not None and 0 <= place < len(self._windows):
+            return Asked(self._standing, self._vehicle, self._session, self._windows[place], None)
+        if 0 <= place - len(self._windows) < len(self._points):
+            met = self._points[place - len(self._windows)]
+            return Asked(self._standing, self._vehicle, None, None, met)
+        return None
+
+    def _show(self) -> None:
+        answer = self._answer
+        if answer is None:
+            nothing = not self._known_good and not self._windows
+            lacking = "none of them records all the conditions that a comparison needs"
+            said = (
+                ""
+                if self._asked()
+                else NOTHING_KNOWN
+                if nothing
+                else f"Nothing can be expected yet: {lacking}."
+            )
+            self._write(said, [], "", "")
+            return
+        units = self._host.units
+        if answer.compared is not None:
+            rows = compared_rows(answer.compared, units, answer.barometer_pa)
+            said = (
+                f"Not comparable: {answer.compared.reason}." if answer.compared.reason else answer.sheet_words
+            )
+            rows = [] if answer.compared.reason else rows
+            self._write(said, rows, answer.evidence, LEGEND + MARKER if rows else "")
+        elif answer.expected is not None:
+            rows = expected_rows(answer.expected, units, answer.barometer_pa)
+            self._write(answer.sheet_words, rows, answer.evidence, LEGEND if rows else "")
 
     def _write(self, said: str, rows: list[StripRow], evidence: str, legend: str) -> None:
         self.set_title(TITLES[self._standing], evidence)

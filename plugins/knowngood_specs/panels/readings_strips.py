@@ -25,9 +25,11 @@ NO_RANGE = "no range"
 
 def expected_rows(expectation: Expectation, units: Units, barometer_pa: float) -> list[StripRow]:
     """The strips of what is expected, without a reading in them."""
-    if expectation.reason:
-        return []
-    return [_row(one, units, barometer_pa) for one in expectation.quantities]
+    return [
+        _row(one, units, barometer_pa)
+        for one in expectation.quantities
+        if one.known_good or one.forecast.known
+    ]
 
 
 def compared_rows(comparison: WindowComparison, units: Units, barometer_pa: float) -> list[StripRow]:
@@ -39,24 +41,25 @@ def compared_rows(comparison: WindowComparison, units: Units, barometer_pa: floa
 
 def _row(one: QuantityExpectation, units: Units, barometer_pa: float) -> StripRow:
     row = _bare(one, units, barometer_pa)
-    return row if one.expected else replace(row, word=NO_RANGE, reason=one.reason)
+    return row if one.forecast.known else replace(row, word=NO_RANGE, reason=one.forecast.reason)
 
 
 def _bare(one: QuantityExpectation | QuantityComparison, units: Units, barometer_pa: float) -> StripRow:
     def shown(value: float) -> float:
         return units.value(value, one.quantity, barometer_pa=barometer_pa)
 
-    expected, text, stands = one.expected, MISSING, one.reason
-    if expected is not None:
-        text = interval_text(expected.outer, one.quantity, units.system, barometer_pa)
-        stands = f"{expected.readings} readings of {expected.cars} cars"
+    inner, outer = one.forecast.inner, one.forecast.outer
+    text, stands = MISSING, one.forecast.reason
+    if outer is not None:
+        text = interval_text(outer, one.quantity, units.system, barometer_pa)
+        stands = one.forecast.stands_on
     return StripRow(
         name=one.quantity,
         value_text=text,
         value=nan,
         half_width_95=nan,
-        inner=(shown(expected.inner.low), shown(expected.inner.high)) if expected else None,
-        outer=(shown(expected.outer.low), shown(expected.outer.high)) if expected else None,
+        inner=(shown(inner.low), shown(inner.high)) if inner else None,
+        outer=(shown(outer.low), shown(outer.high)) if outer else None,
         ticks=tuple(shown(value) for value in one.known_good),
         word="",
         detail=f"Expected from known-good readings: {text}, {stands}.",
@@ -68,7 +71,7 @@ def _with_reading(row: StripRow, one: QuantityComparison, units: Units, baromete
     edge = value + EXPANSION * one.reading.standard_uncertainty
     written = units.text(value, one.quantity, barometer_pa=barometer_pa)
     shown, end = (units.value(each, one.quantity, barometer_pa=barometer_pa) for each in (value, edge))
-    reason = f"{row.value_text} expected" if one.expected else one.reason
+    reason = f"{row.value_text} expected" if one.forecast.known else one.reason
     if one.outcome is Outcome.CANNOT_TELL:
         reason = f"{reason}; {one.reason}"
     return replace(

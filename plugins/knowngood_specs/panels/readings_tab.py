@@ -11,11 +11,14 @@ from knowngood.widgets import Card
 from knowngood.widgets.form import words
 from knowngood.widgets.grid import Grid
 from knowngood_refdata.errors import StoreError
+from knowngood_refdata.local_air import local_air
 from knowngood_refdata.queries import readings, sessions
 from knowngood_refdata.records import Standing
+from knowngood_specs.deciding import decide
+from knowngood_specs.panels.decide_dialog import DecideDialog
 from knowngood_specs.panels.labels import column
 from knowngood_specs.panels.readings_expected import ExpectedCard
-from knowngood_specs.reading_words import MEANING, reading_cells, session_cells
+from knowngood_specs.reading_words import MEANING, moved_words, reading_cells, session_cells
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,6 +27,7 @@ if TYPE_CHECKING:
 
     from knowngood.api import Host
     from knowngood_refdata.records import Reading, SessionInfo, SteadyWindow, Vehicle
+    from knowngood_specs.deciding import Moved
 
 MOST_ROWS = 200
 MOST_IN_SIGHT = 9
@@ -55,6 +59,7 @@ class ReadingsTab(QWidget):
             layout.addWidget(card)
         layout.addStretch(1)
         host.units.changed.connect(self._show_again)
+        self.book.decided.connect(self._reload)
         host.bench.session_changed.connect(self._reload)
         host.bench.findings_changed.connect(self._reload)
 
@@ -73,8 +78,8 @@ class ReadingsTab(QWidget):
         except StoreError as error:
             self._host.say(str(error))
             return
-        self.expected.show_known(found, mine, windows)
-        self.imported.show_known(found, mine, windows)
+        self.expected.show_known(vehicle, found, mine, windows)
+        self.imported.show_known(vehicle, found, mine, windows)
         self.imported.setVisible(any(one.standing is Standing.IMPORTED for one in found))
         self.book.show_readings(found)
         self.sessions.show_sessions(recorded)
@@ -91,11 +96,22 @@ class ReadingsTab(QWidget):
 
 
 class BookCard(Card):
-    """The readings of one standing at a time."""
+    """The readings of one standing at a time; a named person decides about the one that is chosen.
+
+    Attributes
+    ----------
+    decided
+        A reading changed its standing.
+    """
+
+    decided = Signal()
 
     def __init__(self, host: Host, parent: QWidget | None = None) -> None:
         super().__init__("Readings of this configuration", parent=parent)
         self._host = host
+        self._listed: tuple[Reading, ...] = ()
+        self.decide_button = QPushButton("Decide about the chosen reading...")
+        self.decide_button.clicked.connect(self._decide)
         self._readings: tuple[Reading, ...] = ()
         self._standing = Standing.KNOWN_GOOD
         self.buttons = {one: QPushButton() for one in ORDER}
@@ -112,6 +128,7 @@ class BookCard(Card):
         self.body.addLayout(row)
         self.body.addWidget(self._meaning)
         self.body.addWidget(self.grid)
+        self.body.addWidget(self.decide_button)
 
     def show_readings(self, found: Sequence[Reading]) -> None:
         """Show other readings."""
@@ -135,8 +152,36 @@ class BookCard(Card):
         none = "" if kept else " There are none."
         meaning = MEANING[self._standing]
         self._meaning.setText(f"{meaning[:1].upper()}{meaning[1:]}.{none}{only}")
+        self._listed = tuple(reversed(latest))
         self.grid.setVisible(bool(kept))
+        self.decide_button.setVisible(bool(kept))
         _write(self.grid, *reading_cells(latest, self._host.units.system))
+
+    def _decide(self) -> None:
+        row = self.grid.currentRow()
+        if not 0 <= row < len(self._listed):
+            self._host.say("Choose a reading in the list first.")
+            return
+        reading = self._listed[row]
+        dialog = DecideDialog(reading, self)
+        if dialog.exec() == DecideDialog.DialogCode.Accepted:
+            self.decide(reading, dialog.standing, dialog.why)
+
+    def decide(self, reading: Reading, standing: Standing, why: str) -> None:
+        """Decide about a reading, and say how the ranges of its vehicle moved."""
+        host, now = self._host, reading.conditions
+        air_pa = local_air(now.barometer_pa, now.altitude_m).pressure_pa
+
+        def done(moved: Moved) -> None:
+            host.say(f"The reading is {standing} now. {moved_words(moved, host.units.system, air_pa)}")
+            self.decided.emit()
+
+        host.tasks.run(
+            "Deciding about a reading",
+            lambda _progress: decide(host.store, reading, standing, why),
+            done=done,
+            failed=lambda error: host.say(str(error)),
+        )
 
 
 class SessionsCard(Card):

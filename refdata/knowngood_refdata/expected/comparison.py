@@ -1,173 +1,164 @@
-"""Each quantity of a steady point against the known-good readings that may be compared with it."""
+"""Each quantity of a steady window against what the book expects of this car under these conditions."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from knowngood_refdata.expected.match import Matches, Point, match_all
+from knowngood_refdata.expected.carrying import carried
+from knowngood_refdata.expected.forecasts import Subject
+from knowngood_refdata.expected.likeness import Condition, Grade, match_sheet
+from knowngood_refdata.expected.match import Point
 from knowngood_refdata.expected.outcome import Outcome, placed
-from knowngood_refdata.expected.prediction import (
-    CARS_NEEDED,
-    READINGS_NEEDED,
-    ExpectedRange,
-    expected_range,
-)
-from knowngood_refdata.records import Conditions, Estimate, Quantity, Reading, SteadyWindow
+from knowngood_refdata.records import Quantity
 
 if TYPE_CHECKING:
-    from collections.abc import Hashable, Sequence
+    from collections.abc import Iterable, Sequence
+
+    from knowngood_refdata.expected.book import Book
+    from knowngood_refdata.expected.forecasts import Behind, Forecast
+    from knowngood_refdata.expected.likeness import Likeness, MatchSheet
+    from knowngood_refdata.records import Conditions, Estimate, Reading, SteadyWindow, Vehicle
+
+MOST_TICKS = 16
+"""So many of the heaviest readings are drawn behind a range."""
+PLAIN_NUMBERS = (Condition.ENGINE_SPEED, Condition.FAN_STAGE)
+"""Conditions that read alike in every unit system."""
+OUTSIDE_BUT_UNSURE = "outside, by less than its uncertainty"
+
+
+@dataclass(frozen=True, slots=True)
+class QuantityExpectation:
+    """What a quantity should be: its range, and the readings behind it carried over to these conditions."""
+
+    quantity: Quantity
+    forecast: Forecast
+    known_good: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class QuantityComparison:
-    """One strip: the reading, the readings it is compared with, the range they give, the outcome.
+    """One strip: the reading, its range, the readings behind it, the outcome.
 
-    Values are in the SI unit of the quantity. ``expected`` is None when too little stands behind it;
-    ``reason`` says why an outcome is not one of inside, below, above.
+    Values are in the SI unit of the quantity. ``reason`` says why an outcome is not one of inside, below,
+    above.
     """
 
     quantity: Quantity
     reading: Estimate
+    forecast: Forecast
     known_good: tuple[float, ...]
-    expected: ExpectedRange | None
     outcome: Outcome
     reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class QuantityExpectation:
-    """What a quantity should be: the readings behind it and the range they give, or why there is none."""
-
-    quantity: Quantity
-    known_good: tuple[float, ...]
-    expected: ExpectedRange | None
-    reason: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class Expectation:
-    """What a reading under some conditions should show, quantity by quantity.
+    """What a reading under some conditions should show, without one being in hand."""
 
-    ``reason`` says why no known-good reading may be looked at, empty when some may.
-    """
-
-    matches: Matches
+    sheet: MatchSheet
     quantities: tuple[QuantityExpectation, ...]
-    reason: str = ""
+    behind: tuple[Behind, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class WindowComparison:
-    """A steady window against the book: its strips and the sheet of matched conditions."""
+    """A steady window against the book: its strips, the match sheet, the readings behind.
+
+    ``reason`` says why nothing of it is comparable, empty when something is.
+    """
 
     window: SteadyWindow
-    matches: Matches
+    sheet: MatchSheet
     strips: tuple[QuantityComparison, ...]
+    behind: tuple[Behind, ...]
     reason: str = ""
 
     @property
     def comparable(self) -> bool:
-        """Whether at least one known-good reading was taken under matching conditions."""
-        return bool(self.matches.comparable)
+        """Whether at least one quantity could be compared."""
+        return any(one.outcome is not Outcome.NOT_COMPARABLE for one in self.strips)
+
+
+def subject_of(
+    vehicle: Vehicle, unit_id: int | None, conditions: Conditions, window: SteadyWindow
+) -> Subject:
+    """The subject of a steady window, its measuring uncertainty included."""
+    point = Point(conditions, window.engine_rpm, window.fan_stage)
+    uncertainty = {quantity: one.standard_uncertainty for quantity, one in window.values.items()}
+    return Subject(vehicle, unit_id, point, uncertainty)
+
+
+def expect(book: Book, subject: Subject, quantities: Iterable[Quantity] = Quantity) -> Expectation:
+    """What a reading of a subject should show, quantity by quantity."""
+    behind = book.behind(subject, Quantity.EVAPORATING)
+    readings = _heaviest(book, subject, behind)
+    found = tuple(
+        QuantityExpectation(one, book.forecast(subject, one), carried(book, subject, one, readings))
+        for one in quantities
+    )
+    return Expectation(match_sheet(book, subject, behind), found, behind)
 
 
 def compare_window(
-    window: SteadyWindow, conditions: Conditions, known_good: Sequence[Reading]
+    book: Book, vehicle: Vehicle, unit_id: int | None, conditions: Conditions, window: SteadyWindow
 ) -> WindowComparison:
-    """Compare every quantity of a steady window with the known-good readings that match it."""
-    point = Point(conditions, window.engine_rpm, window.fan_stage)
-    matches = match_all(point, known_good)
-    reason = _why_not(matches)
-    strips = tuple(
-        compare_quantity(quantity, window.values[quantity], matches, reason)
-        for quantity in Quantity
-        if quantity in window.values
-    )
-    return WindowComparison(window, matches, strips, reason)
+    """Compare every quantity of a steady window with what the book expects."""
+    subject = subject_of(vehicle, unit_id, conditions, window)
+    expected = expect(book, subject, [one for one in Quantity if one in window.values])
+    blocked = blocking_words(expected.sheet)
+    strips = tuple(_strip(one, window.values[one.quantity], blocked) for one in expected.quantities)
+    return WindowComparison(window, expected.sheet, strips, expected.behind, _whole_reason(strips, blocked))
 
 
-def compare_quantity(
-    quantity: Quantity, reading: Estimate, matches: Matches, reason: str = ""
-) -> QuantityComparison:
-    """Compare one quantity; ``reason`` tells why nothing is comparable, empty when something is."""
-    expectation = expect_quantity(quantity, matches, reason)
-    expected, known_good = expectation.expected, expectation.known_good
-    if expected is None:
-        outcome = Outcome.NOT_COMPARABLE
-        return QuantityComparison(quantity, reading, known_good, None, outcome, expectation.reason)
-    outcome = placed(reading, expected.outer.low, expected.outer.high)
-    doubt = "outside, by less than its uncertainty" if outcome is Outcome.CANNOT_TELL else ""
-    return QuantityComparison(quantity, reading, known_good, expected, outcome, doubt)
+def blocking_words(sheet: MatchSheet) -> str:
+    """Why nothing under these conditions is comparable; empty when something is.
+
+    >>> from knowngood_refdata.expected.likeness import Condition, Grade, Likeness, MatchSheet
+    >>> doors = Likeness(Condition.DOORS, Grade.DIFFERS, words_here="open", words_there="closed 9")
+    >>> blocking_words(MatchSheet((doors,), 9))
+    'doors open here, closed 9 there'
+    """
+    told = [_blocked(one) for one in sheet.blocking]
+    return ", ".join(told[:-1]) + " and " + told[-1] if len(told) > 1 else "".join(told)
 
 
-def expect(point: Point, known_good: Sequence[Reading]) -> Expectation:
-    """What a reading under these conditions should show, without one being in hand."""
-    matches = match_all(point, known_good)
-    reason = _why_not(matches)
-    held = {quantity for one in known_good for quantity in one.values}
-    quantities = tuple(expect_quantity(one, matches, reason) for one in Quantity if one in held)
-    return Expectation(matches, quantities, reason)
+def _blocked(one: Likeness) -> str:
+    if one.grade is Grade.NOT_RECORDED:
+        return f"{one.condition} not recorded"
+    if one.words_here:
+        return f"{one.condition} {one.words_here} here, {one.words_there} there"
+    if one.condition in PLAIN_NUMBERS and one.here is not None and one.there is not None:
+        low, high = one.there
+        there = f"{low:.0f}" if f"{low:.0f}" == f"{high:.0f}" else f"{low:.0f} to {high:.0f}"
+        return f"{one.condition} {one.here:.0f} here, {there} there"
+    return f"{one.condition} differs"
 
 
-def expect_quantity(quantity: Quantity, matches: Matches, reason: str = "") -> QuantityExpectation:
-    """The range of one quantity from the readings that match; ``reason`` as for `compare_quantity`."""
-    if reason:
-        return QuantityExpectation(quantity, (), None, reason)
-    kept = [one.reading for one in matches.comparable if quantity in one.reading.values]
-    values = tuple(one.values[quantity].value for one in kept)
-    expected = expected_range(values, [_car(one) for one in kept])
-    if expected is not None:
-        return QuantityExpectation(quantity, values, expected)
-    cars = len({_car(one) for one in kept})
-    too_few = (
-        f"{_count(len(values), 'known-good reading')} of {_count(cars, 'car')} under these conditions; "
-        f"a range needs {READINGS_NEEDED} of {CARS_NEEDED}"
-    )
-    return QuantityExpectation(quantity, values, None, too_few)
+def _strip(expected: QuantityExpectation, reading: Estimate, blocked: str) -> QuantityComparison:
+    forecast = expected.forecast
+    if forecast.outer is None or blocked:
+        outcome, reason = Outcome.NOT_COMPARABLE, blocked or forecast.reason
+    else:
+        outcome = placed(reading, forecast.outer.low, forecast.outer.high)
+        reason = OUTSIDE_BUT_UNSURE if outcome is Outcome.CANNOT_TELL else ""
+    return QuantityComparison(expected.quantity, reading, forecast, expected.known_good, outcome, reason)
 
 
-def _car(reading: Reading) -> Hashable:
-    # A reading of an unnamed car cannot be told from one of another unnamed car: taking each as a car
-    # of its own would feign evidence, so all of them count as one.
-    return reading.unit_id
+def _whole_reason(strips: Sequence[QuantityComparison], blocked: str) -> str:
+    reasons = {one.reason for one in strips}
+    if blocked or (len(reasons) == 1 and all(one.outcome is Outcome.NOT_COMPARABLE for one in strips)):
+        return blocked or reasons.pop()
+    return ""
 
 
-def _why_not(matches: Matches) -> str:
-    if not matches.all:
-        return "the book holds no known-good reading of this vehicle"
-    if matches.comparable:
-        return ""
-    missing = matches.not_recorded()
-    if missing:
-        return f"{_listed([str(one) for one in missing])} of this session not recorded"
-    return _nearest_obstacles(matches)
+def _heaviest(book: Book, subject: Subject, behind: Sequence[Behind]) -> list[Reading]:
+    """The heaviest readings of the nearest kin: those of its kin's kin say more of slopes than of levels."""
+    kin = [one for one in behind if not one.flagged and _kin(book, subject.vehicle, one.reading)]
+    own = [one for one in kin if one.reading.vehicle_id == subject.vehicle.id]
+    return [one.reading for one in (own or kin)[:MOST_TICKS]]
 
 
-def _nearest_obstacles(matches: Matches) -> str:
-    """Name the conditions that exclude the readings which come closest to matching."""
-    fewest = min(len(one.obstacles) for one in matches.all)
-    nearest = [one for one in matches.all if len(one.obstacles) == fewest]
-    named = dict.fromkeys(condition for one in nearest for condition in one.obstacles)
-    differences = _listed([describe(condition, matches.point, nearest[0].reading) for condition in named])
-    return f"no known-good reading matches: {differences}"
-
-
-def describe(condition: str, point: Point, reading: Reading) -> str:
-    """A condition of the point and of a reading in words, for the conditions counted in plain numbers."""
-    if condition == "fan stage":
-        there = "not recorded" if reading.fan_stage is None else f"stage {reading.fan_stage}"
-        return f"fan stage {point.fan_stage} here, {there} there"
-    if condition == "engine speed" and point.engine_rpm is not None and reading.engine_rpm is not None:
-        return f"engine speed {point.engine_rpm:.0f} rpm here, {reading.engine_rpm:.0f} rpm there"
-    if condition == "air source":
-        return f"air source {point.conditions.air_source} here, {reading.conditions.air_source} there"
-    return f"{condition} differs"
-
-
-def _listed(parts: Sequence[str]) -> str:
-    return ", ".join(parts[:-1]) + " and " + parts[-1] if len(parts) > 1 else "".join(parts)
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+def _kin(book: Book, vehicle: Vehicle, reading: Reading) -> bool:
+    other = book.vehicles[reading.vehicle_id]
+    return other.id == vehicle.id or (other.maker, other.family) == (vehicle.maker, vehicle.family)

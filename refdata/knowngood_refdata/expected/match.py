@@ -90,19 +90,28 @@ class Match:
 
 def match(point: Point, reading: Reading) -> Match:
     """Grade every condition of a known-good reading against a point."""
-    here, there = point.conditions, reading.conditions
-    grades = {
+    return Match(reading, _grades(point, Point(reading.conditions, reading.engine_rpm, reading.fan_stage)))
+
+
+def _grades(point: Point, other: Point) -> dict[Condition, Grade]:
+    here, there = point.conditions, other.conditions
+    return {
         Condition.AMBIENT: _near(here.ambient_k, there.ambient_k, AMBIENT_WITHIN_K),
         Condition.HUMIDITY: _near(here.relative_humidity, there.relative_humidity, HUMIDITY_WITHIN),
-        Condition.ENGINE_SPEED: _near(point.engine_rpm, reading.engine_rpm, ENGINE_WITHIN_RPM),
-        Condition.FAN_STAGE: _same(point.fan_stage, reading.fan_stage),
+        Condition.ENGINE_SPEED: _near(point.engine_rpm, other.engine_rpm, ENGINE_WITHIN_RPM),
+        Condition.FAN_STAGE: _same(point.fan_stage, other.fan_stage),
         Condition.AIR_SOURCE: _same(here.air_source, there.air_source),
         Condition.BLOWER: _near(here.blower, there.blower, BLOWER_WITHIN),
         Condition.DOORS: _same(here.doors, there.doors),
         Condition.HOOD: _same(here.hood, there.hood),
         Condition.SUN: _same(here.sun, there.sun),
     }
-    return Match(reading, grades)
+
+
+def match_conditions(here: Point, there: Point) -> tuple[Condition, ...]:
+    """The required conditions in which two points do not match."""
+    grades = _grades(here, there)
+    return tuple(one for one in REQUIRED if grades[one] is not Grade.MATCHES)
 
 
 @dataclass(frozen=True, slots=True)

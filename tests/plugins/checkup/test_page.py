@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,22 +16,28 @@ from knowngood.loader import Plugins
 from knowngood.settings import SettingsFile
 from knowngood.tasks import Tasks
 from knowngood.units import System, Units
+from knowngood_checkup.core.explain.faults import Fault
 from knowngood_checkup.panels.offer_dialog import Offer, OfferDialog, keep, what_is_missing
 from knowngood_checkup.panels.page import CheckupPage
-from knowngood_refdata.drafts import ReadingDraft, SessionDraft, VehicleDraft
-from knowngood_refdata.queries import readings, sessions, vehicles
+from knowngood_refdata.drafts import ReadingDraft, SessionDraft, SpecDraft, VehicleDraft
+from knowngood_refdata.queries import checkups, readings, sessions, vehicles
 from knowngood_refdata.records import (
     Channel,
+    CompressorKind,
     Estimate,
     Findings,
-    Quantity,
     Recording,
+    Response,
     Role,
+    SourceKind,
     Standing,
+    Verdict,
+    Weighed,
 )
 from knowngood_refdata.store import Store
 
-from .test_plane import DAY, HEALTHY, IDLE, RESPONSE, SUMMER, pressures
+from .healthy_cars import SUMMER, car, window
+from .healthy_cars import readings as known_good
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -39,7 +45,13 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-FAN_FORCED = replace(IDLE, start_s=120.0, end_s=200.0, engine_rpm=2000.0, fan_stage=2, label="2000 rpm")
+    from knowngood_checkup.panels.ranges_section import RangesSection
+
+IDLE = window()
+FAN_FORCED = window(1560.0, stage=2, label="1560 rpm", start_s=120.0)
+RESPONSE = Response(
+    780.0, 1560.0, Estimate(-5e4, 4e3), Estimate(2e5, 1e4), Verdict.FALLS, Verdict.RISES, same_fan_stage=True
+)
 
 
 @pytest.fixture
@@ -71,16 +83,25 @@ def host(store: Store, tmp_path: Path, qtbot: QtBot) -> Iterator[WindowHost]:
 
 @pytest.fixture
 def session_id(store: Store) -> int:
-    vehicle = vehicles.add_vehicle(store, VehicleDraft("Tarn", "Skerry", "1.6 petrol", 2021, 2023))
-    drafts = []
-    for number, value in enumerate(HEALTHY):
-        unit = vehicles.add_unit(store, vehicle, fleet_number=f"car {number}")
-        drafts.append(
-            ReadingDraft(
-                vehicle, unit, None, DAY, SUMMER, 750.0, 1,
-                {Quantity.SUBCOOLING: Estimate(value, 0.5)}, Standing.KNOWN_GOOD, "weighed in",
-            )
-        )  # fmt: skip
+    vehicle = vehicles.add_vehicle(
+        store,
+        VehicleDraft(
+            "Tarn", "Skerry", "1.6 petrol", 2021, 2023, family="A",
+            specs=(
+                spec("compressor", CompressorKind.FIXED.value),
+                spec("refrigerant", "R-134a"),
+                SpecDraft("charge", 0.47, "470 ± 15 g", SourceKind.UNDER_HOOD_LABEL, "label", 0.015),
+            ),
+        ),
+    )  # fmt: skip
+    units = [vehicles.add_unit(store, vehicle, fleet_number=f"car {number}") for number in range(8)]
+    drafts = [
+        ReadingDraft(
+            vehicle, units[(one.unit_id or 1) - 1], None, one.taken_at, one.conditions, one.engine_rpm,
+            one.fan_stage, one.values, Standing.KNOWN_GOOD, "weighed in",
+        )
+        for one in known_good(car())
+    ]  # fmt: skip
     readings.add_many(store, drafts)
     findings = Findings(windows=(IDLE, FAN_FORCED), responses=(RESPONSE,))
     time = np.arange(240.0)
@@ -91,8 +112,12 @@ def session_id(store: Store) -> int:
             Channel("P2", Role.HIGH_SIDE, "psi", True, np.full(240, 150.0)),
         ),
     )
-    draft = SessionDraft(vehicle, "Season check", "R-1234yf", "log.csv", SUMMER, findings=findings)
+    draft = SessionDraft(vehicle, "Season check", "R-134a", "log.csv", SUMMER, findings=findings)
     return sessions.save(store, draft, recording, b"log")
+
+
+def spec(field: str, text: str) -> SpecDraft:
+    return SpecDraft(field, None, text, SourceKind.UNDER_HOOD_LABEL, "label")
 
 
 def shown(qtbot: QtBot, host: WindowHost, session_id: int) -> CheckupPage:
@@ -116,69 +141,160 @@ def test_without_a_session_the_page_says_what_to_do_first(qtbot: QtBot, host: Wi
     assert "import a log" in texts(page)
 
 
+def ranges(page: CheckupPage) -> RangesSection:
+    section: RangesSection = page.sections.section("ranges")
+    return section
+
+
 def test_the_strips_of_the_first_window_are_shown_with_their_words(
     qtbot: QtBot, host: WindowHost, session_id: int
 ) -> None:
     page = shown(qtbot, host, session_id)
-    words = {row.name: row.word for row in page._strips.rows}
-    assert words == {"subcooling": "inside", "high side": "not comparable"}
-    assert "5 known-good readings of 5 cars match" in texts(page)
+    assert {row.word for row in ranges(page)._strips.rows} == {"inside"}
+    assert len(ranges(page)._strips.rows) == 7
+    assert "ranges stand on 16 readings of 8 cars of its configuration" in texts(page)
+    assert "All 7 compared values lie where those of healthy cars do" in texts(page)
 
 
-def test_another_window_is_chosen_by_its_name_and_refused_with_its_reason(
+def test_another_window_is_chosen_by_its_name_and_refused_with_how_to_repeat_it(
     qtbot: QtBot, host: WindowHost, session_id: int
 ) -> None:
     page = shown(qtbot, host, session_id)
-    button = next(one for one in page.findChildren(QPushButton) if one.text() == "2000 rpm")
+    button = next(one for one in page.findChildren(QPushButton) if one.text() == "1560 rpm")
     button.click()
-    assert {row.word for row in page._strips.rows} == {"not comparable"}
-    assert "fan stage 2 here, stage 1 there" in texts(page)
+    assert {row.word for row in ranges(page)._strips.rows} == {"not comparable"}
+    assert "fan stage 2 here, 1 there" in texts(page)
+    assert "repeat the test with fan stage at 1" in texts(page)
 
 
 def test_the_unit_system_changes_what_is_shown(qtbot: QtBot, host: WindowHost, session_id: int) -> None:
     page = shown(qtbot, host, session_id)
-    assert next(row for row in page._strips.rows if row.name == "subcooling").value_text == "10.0 K"
+
+    def subcooling() -> str:
+        return next(row for row in ranges(page)._strips.rows if row.name == "subcooling").value_text
+
+    assert subcooling() == "9.0 K"
     host.units.set_system(System.US)
-    assert next(row for row in page._strips.rows if row.name == "subcooling").value_text == "18.0 °F"
+    assert subcooling() == "16.2 °F"
 
 
-def test_the_plane_shows_this_cars_response(qtbot: QtBot, host: WindowHost, session_id: int) -> None:
+def test_the_plane_shows_this_cars_response_amid_the_known_good_ones(
+    qtbot: QtBot, host: WindowHost, session_id: int
+) -> None:
     page = shown(qtbot, host, session_id)
-    view = page._plane.view
+    view = ranges(page)._plane.view
     assert view is not None
     assert view.this is not None
     assert np.allclose(view.this, (-0.5, 2.0))
     assert "low side falls" in texts(page)
+    # Only cars that were read on a day like this one: within 4 K of 304 K.
+    assert len(view.cloud) == 4
 
 
-def test_known_good_responses_of_other_cars_form_the_cloud(
+def test_the_match_sheet_can_be_looked_at_line_by_line(
     qtbot: QtBot, host: WindowHost, session_id: int
 ) -> None:
-    vehicle = sessions.info(host.store, session_id).vehicle_id
-    assert vehicle is not None
-    units = vehicles.units(host.store, vehicle)
-    for car, unit in enumerate(units):
-        for rpm, low, high in ((750.0, 3e5, 10e5), (2000.0, 2.6e5 + 2e3 * car, 12e5 - 1e3 * car**2)):
-            one = pressures(rpm, low, high, unit.id, day=car)
-            readings.add(
-                host.store,
-                ReadingDraft(
-                    vehicle, unit.id, None, one.taken_at, SUMMER, rpm, 1, one.values,
-                    Standing.KNOWN_GOOD, "weighed in",
-                ),
-            )  # fmt: skip
     page = shown(qtbot, host, session_id)
-    view = page._plane.view
-    assert view is not None
-    assert len(view.cloud) == 5
-    assert view.outer is not None
+    section = ranges(page)
+    assert section.grid.isHidden()
+    section.sheet_link.click()
+    assert not section.grid.isHidden()
+    lines = {section.grid.text(row, 0): section.grid.text(row, 3) for row in range(section.grid.rowCount())}
+    assert lines["fan stage"] == "equal"
+    assert lines["ambient"] in ("equal", "corrected for")
 
 
 def test_the_plane_is_empty_without_a_response(qtbot: QtBot, host: WindowHost, session_id: int) -> None:
     sessions.save_findings(host.store, session_id, Findings(windows=(IDLE,)))
     page = shown(qtbot, host, session_id)
-    assert page._plane.view is None
+    assert ranges(page)._plane.view is None
     assert "two engine speeds" in texts(page)
+
+
+def test_an_answer_goes_into_the_library_and_the_ranking(
+    qtbot: QtBot, host: WindowHost, session_id: int
+) -> None:
+    page = shown(qtbot, host, session_id)
+    page.sections.show_section("explanations")
+    section = page.sections.section("explanations")
+    before = page.check
+    section.next.which.setCurrentIndex(section.next.which.findData("identifier"))
+    section.next.answer.setCurrentText("much air")
+    section.next.keep.click()
+    qtbot.waitUntil(lambda: page.check is not before)
+    assert checkups.found_out(host.store, session_id).answers == {"identifier": "much air"}
+    assert "Answered: identifier: much air." in texts(page)
+    assert page.check is not None
+    assert page.check.checkup.explained is not None
+    assert before is not None
+    assert before.checkup.explained is not None
+    air = Fault.AIR
+    assert page.check.checkup.explained.probability(air) > before.checkup.explained.probability(air)
+
+
+def test_masses_are_kept_in_si_and_answer_the_way_into_the_book(
+    qtbot: QtBot, host: WindowHost, session_id: int
+) -> None:
+    page = shown(qtbot, host, session_id)
+    page.sections.show_section("explanations")
+    card = page.sections.section("explanations").weighing
+    card.masses[Weighed.CHARGED].setText("472 g")
+    before = page.check
+    card.keep.click()
+    qtbot.waitUntil(lambda: page.check is not before)
+    assert checkups.found_out(host.store, session_id).weighings[Weighed.CHARGED].value == pytest.approx(0.472)
+    page.sections.show_section("book")
+    qtbot.waitUntil(lambda: "met: as the under-hood label says: 470 ± 15 g" in texts(page))
+    assert "missing: let the car stand" in texts(page)
+
+
+def test_what_cannot_be_a_mass_is_said_and_nothing_is_stored(
+    qtbot: QtBot, host: WindowHost, session_id: int
+) -> None:
+    page = shown(qtbot, host, session_id)
+    page.sections.show_section("explanations")
+    card = page.sections.section("explanations").weighing
+    card.masses[Weighed.CHARGED].setText("a lot")
+    card.keep.click()
+    assert checkups.found_out(host.store, session_id).weighings == {}
+
+
+def test_a_case_needs_to_say_how_it_was_found(qtbot: QtBot, host: WindowHost, session_id: int) -> None:
+    page = shown(qtbot, host, session_id)
+    page.sections.show_section("explanations")
+    card = page.sections.section("explanations").case
+    card.explanation.setCurrentText("undercharge")
+    card.keep.click()
+    assert checkups.cases(host.store) == ()
+    card.how.setText("160 g missing on the scale")
+    card.keep.click()
+    assert [one.explanation for one in checkups.cases(host.store)] == ["undercharge"]
+
+
+def test_two_sessions_of_one_car_are_compared(qtbot: QtBot, host: WindowHost, session_id: int) -> None:
+    info = sessions.info(host.store, session_id)
+    later = SessionDraft(
+        info.vehicle_id, "as left", "R-134a", "b.csv", SUMMER, findings=Findings((window(),)),
+        started_at=datetime(2025, 8, 2, tzinfo=UTC),
+    )  # fmt: skip
+    time = np.arange(5.0)
+    other = sessions.save(
+        host.store, later, Recording(time, (Channel("P1", Role.LOW_SIDE, "psi", True, time),)), b"b"
+    )
+    page = shown(qtbot, host, session_id)
+    page.sections.show_section("left")
+    section = page.sections.section("left")
+    qtbot.waitUntil(lambda: section.both is not None)
+    assert section.other.currentData() == other
+    assert "As left: as left" in texts(page)
+    assert "Nothing differs by more than its uncertainty" in texts(page)
+
+
+@pytest.mark.parametrize("key", ["ranges", "explanations", "book"])
+def test_every_section_can_be_put_on_paper(qtbot: QtBot, host: WindowHost, session_id: int, key: str) -> None:
+    page = shown(qtbot, host, session_id)
+    page.sections.show_section(key)
+    assert "Season check" in page.sections.sheet().html
 
 
 def test_putting_the_session_down_empties_the_page(qtbot: QtBot, host: WindowHost, session_id: int) -> None:
@@ -202,7 +318,7 @@ def test_a_session_is_no_evidence_for_itself(qtbot: QtBot, host: WindowHost, ses
     keep(host.store, info, Offer((IDLE,), None, "van 7", Standing.KNOWN_GOOD, "weighed in"))
     page = shown(qtbot, host, session_id)
     assert page.check is not None
-    assert page.check.known_good_count == len(HEALTHY)
+    assert page.check.known_good_count == 16
 
 
 @pytest.mark.parametrize(
@@ -232,7 +348,7 @@ def test_a_narrow_page_puts_its_columns_below_one_another(
     qtbot: QtBot, host: WindowHost, session_id: int
 ) -> None:
     page = shown(qtbot, host, session_id)
-    assert page._response_card.x() > page._range_card.x()
+    section = ranges(page)
+    assert section._response_card.x() > section._range_card.x()
     page.resize(700, 740)
-    qtbot.waitUntil(lambda: page._response_card.y() > page._range_card.y())
-    assert page.horizontalScrollBar().maximum() == 0
+    qtbot.waitUntil(lambda: section._response_card.y() > section._range_card.y())

@@ -37,7 +37,9 @@ def test_one_window_has_the_table_and_every_other_a_line(store: Store) -> None:
 
 
 def test_text_from_outside_stays_text(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("knowngood_checkup.section.sheet_text", lambda _comparison: "<script>x</script>")
+    monkeypatch.setattr(
+        "knowngood_checkup.section.sheet_text", lambda _comparison, _system: "<script>x</script>"
+    )
     (section,) = sections(store, UNDERCHARGED, System.SI)
     assert "<script>" not in section.html
 

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from knowngood_checkup.core.explain.inference import Stack, Weighed
     from knowngood_checkup.core.explain.signatures import Signature, Vector
 
+RIVALS = 5
+"""So many of the likeliest other explanations are judged against."""
 TELLING = 0.5
 """Natural logarithm of the odds from which a value counts as evidence for or against."""
 
@@ -51,16 +53,13 @@ def arguments(
     stack = stacked(observed.windows)
     if not stack.values.size:
         return ()
-    densities = {
-        one.fault: _log_densities(observed, one, stack, signatures)
-        for one in weighed
-        if one.probability > 1e-4
-    }
-    others = [one for one in weighed if one.fault is not of.fault and one.fault in densities]
+    others = [one for one in weighed if one.fault is not of.fault][:RIVALS]
+    densities = {one.fault: _log_densities(observed, one, stack, signatures) for one in others}
     own = _log_densities(observed, of, stack, signatures)
     if not others:
         return ()
-    shares = np.array([one.probability for one in others])
+    # However sure the ranking is, its rivals are what a value is told apart from.
+    shares = np.array([max(one.probability, 1e-9) for one in others])
     mixture = np.log(
         (shares / shares.sum()) @ np.exp(np.array([densities[one.fault].density for one in others]))
     )

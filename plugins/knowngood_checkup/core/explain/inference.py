@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from knowngood_checkup.core.explain.evidence import CarKind, Observed, WindowDeviations
 
 FREEDOM = 6.0
-SIZES = np.exp(np.linspace(np.log(0.2), np.log(6.0), 17))
+SIZES = np.exp(np.linspace(np.log(0.35), np.log(6.0), 15))
 _SIZE_MEDIAN = 0.9
 _IN_ALL_WINDOWS = 0.85
 """Correlation of a signature's scatter between the windows of one car."""

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 COMMON_SIZE = 1.0
 SEEN = 2.0
 """Standard deviations from the healthy cloud at which a fault of common size counts as seen."""
+LIKELY = 0.5
 
 _WITHOUT_SIGNATURE = frozenset({Fault.HEALTHY, Fault.NONE_OF_THESE})
 
@@ -51,7 +52,7 @@ def hidden(
     return tuple(
         Hidden(fault, _shows_at(fault, observed, signatures))
         for fault in kept
-        if _distance(fault, observed.windows, observed.car, signatures) < SEEN
+        if _seen(fault, observed.windows, observed.car, signatures) < LIKELY
     )
 
 
@@ -62,29 +63,33 @@ def _shows_at(
         return LoadThatCan.NONE
     windows = observed.windows
     full = tuple(replace(one, full_stroke=1.0, octaves=0.0) for one in windows)
-    if _distance(fault, full, observed.car, signatures) >= SEEN:
+    if _seen(fault, full, observed.car, signatures) >= LIKELY:
         return LoadThatCan.FULL
     light = tuple(replace(one, full_stroke=0.0, octaves=max(one.octaves, 1.0)) for one in windows)
-    if _distance(fault, light, observed.car, signatures) >= SEEN:
+    if _seen(fault, light, observed.car, signatures) >= LIKELY:
         return LoadThatCan.LIGHT
     return LoadThatCan.MORE
 
 
-def _distance(
+def _seen(
     fault: Fault,
     windows: tuple[WindowDeviations, ...],
     car: CarKind,
     signatures: Mapping[Load, Mapping[Fault, Signature]],
 ) -> float:
-    """Mahalanobis distance of a fault of common size from the healthy cloud, over what may be regulated."""
+    """Probability, over what may be regulated, that a fault of common size stands out of the healthy cloud.
+
+    It stands out when its Mahalanobis distance is at least `SEEN`.
+    """
     stack = stacked(windows)
     if not stack.values.size:
         return 0.0
     total = 0.0
     for weight, loads in load_cases(windows, car):
         move, _ = moves(fault, windows, stack, loads, signatures, car)
-        total += weight * float(move @ np.linalg.solve(stack.spread, move))
-    return COMMON_SIZE * float(np.sqrt(total))
+        distance = COMMON_SIZE * float(np.sqrt(move @ np.linalg.solve(stack.spread, move)))
+        total += weight * (distance >= SEEN)
+    return total
 
 
 def hides(car: CarKind) -> bool:

@@ -101,7 +101,7 @@ _HOLDS_SUCTION = {
 
 _HOLDS_AIR = {
     **_HOLDS_SUCTION,
-    Fault.UNDERCHARGE: _signature((-2.5, -3.0, 7.5, -6.5, 0.7)),
+    Fault.UNDERCHARGE: _signature((-1.5, -4.0, 7.0, -6.5, 1.5), (-2.0, 2.0, 0.0, 0.0, -1.0)),
     Fault.EVAPORATOR_AIR: _signature((4.0, -6.5, -0.8, -1.5, -0.3)),
     Fault.RESTRICTION: _signature((-3.5, -4.0, 11.0, 1.5, 2.0)),
     Fault.VALVE_OPEN: _signature((1.8, 0.7, -5.0, -0.8, 0.1)),

@@ -1,0 +1,56 @@
+"""The shop's confirmed cases, from which the signatures of faults are learnt."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from knowngood_checkup.core.deviations import observed_of
+from knowngood_checkup.core.explain.faults import Fault
+from knowngood_checkup.core.explain.learned import Confirmed, learned
+from knowngood_checkup.core.explain.signatures import SIGNATURES
+from knowngood_refdata.errors import NotFound
+from knowngood_refdata.expected.comparison import compare_window
+from knowngood_refdata.queries import checkups, sessions, vehicles
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from knowngood_checkup.core.explain.evidence import Load, Observed
+    from knowngood_checkup.core.explain.signatures import Signature
+    from knowngood_refdata.expected.book import Book
+    from knowngood_refdata.records import CaseFound
+    from knowngood_refdata.store import Store
+
+MOST = 60
+"""So many of the latest cases are learnt from: each has to be compared with the book as it stands."""
+
+
+def signatures_of(
+    store: Store, book: Book, without: int | None = None
+) -> Mapping[Load, Mapping[Fault, Signature]]:
+    """The signatures after this library's confirmed cases; a session never teaches about itself."""
+    cases = [one for one in checkups.cases(store) if one.session_id != without][-MOST:]
+    known = {one.value for one in Fault} - {Fault.HEALTHY.value, Fault.NONE_OF_THESE.value}
+    confirmed = [_confirmed(store, book, one) for one in cases if one.explanation in known]
+    kept = [one for one in confirmed if one is not None]
+    return learned(kept) if kept else SIGNATURES
+
+
+def _confirmed(store: Store, book: Book, case: CaseFound) -> Confirmed | None:
+    try:
+        seen = _observed(store, book, case.session_id)
+    except NotFound:
+        return None
+    return Confirmed(Fault(case.explanation), seen) if seen is not None and seen.windows else None
+
+
+def _observed(store: Store, book: Book, session_id: int) -> Observed | None:
+    info = sessions.info(store, session_id)
+    if info.vehicle_id is None:
+        return None
+    vehicle = vehicles.vehicle(store, info.vehicle_id)
+    windows = [
+        compare_window(book, vehicle, info.unit_id, info.conditions, one)
+        for one in sessions.findings(store, session_id).windows
+    ]
+    return observed_of(book, vehicle, info.unit_id, info.conditions, windows, {})

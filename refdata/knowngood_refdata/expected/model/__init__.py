@@ -1,0 +1,1 @@
+"""Expected ranges by partial pooling: maker, system family, configuration, car, visit, reading."""

@@ -1,0 +1,103 @@
+"""Known-good, the way in: what is asked, what is missing, and when the program proposes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from knowngood_checkup.core.admission import Needed, State, proposed, requirements
+from knowngood_checkup.core.checkup import Car, check
+from knowngood_checkup.core.explained import against_label, known_answers
+from knowngood_refdata.records import (
+    Conditions,
+    Estimate,
+    Findings,
+    FoundOut,
+    Quantity,
+    SteadyWindow,
+    Weighed,
+)
+
+from .healthy_cars import SUMMER, book, printed, window
+
+WHOLE = FoundOut({Weighed.CHARGED: Estimate(0.472, 0.005)}, {"engine-off check": "at saturation"})
+
+
+def asked(
+    found_out: FoundOut = WHOLE,
+    of: SteadyWindow | None = None,
+    conditions: Conditions = SUMMER,
+    cars: int = 8,
+) -> dict[Needed, State]:
+    known, vehicle = book(cars=cars)
+    checked = check(known, Car(vehicle, None, conditions), Findings((of or window(),)), {})
+    found = requirements(checked.windows[0], conditions, found_out, vehicle.spec("charge"), checked.explained)
+    assert proposed(found) == all(one.state in (State.MET, State.NOT_KNOWN) for one in found)
+    return {one.needed: one.state for one in found}
+
+
+def test_a_weighed_checked_healthy_reading_with_all_conditions_is_proposed() -> None:
+    assert set(asked().values()) == {State.MET}
+
+
+@pytest.mark.parametrize(
+    ("found_out", "needed", "state"),
+    [
+        (FoundOut(answers=WHOLE.answers), Needed.CHARGED, State.MISSING),
+        (replace(WHOLE, weighings={Weighed.CHARGED: Estimate(0.42, 0.005)}), Needed.CHARGED, State.AGAINST),
+        (replace(WHOLE, weighings={Weighed.RECOVERED: Estimate(0.47, 0.0)}), Needed.CHARGED, State.MISSING),
+        (replace(WHOLE, answers={}), Needed.ENGINE_OFF, State.MISSING),
+        (replace(WHOLE, answers={"engine-off check": "above saturation"}), Needed.ENGINE_OFF, State.AGAINST),
+    ],
+)
+def test_what_was_not_weighed_or_checked_is_named(found_out: FoundOut, needed: Needed, state: State) -> None:
+    assert {one for one, held in asked(found_out).items() if held is not State.MET} == {needed}
+    assert asked(found_out)[needed] is state
+
+
+def test_a_short_window_is_not_long_enough() -> None:
+    assert asked(of=replace(window(), end_s=40.0))[Needed.LONG] is State.MISSING
+
+
+def test_a_condition_that_was_not_recorded_is_missing() -> None:
+    assert asked(conditions=replace(SUMMER, blower=None))[Needed.CONDITIONS] is State.MISSING
+    assert asked(of=window(stage=None))[Needed.CONDITIONS] is State.MISSING
+
+
+def test_a_warm_vent_and_an_open_finding_speak_against_it() -> None:
+    found = asked(of=window(moved={Quantity.VENT: 7.0}))
+    assert found[Needed.VENT] is State.AGAINST
+    assert found[Needed.NO_FINDING] is State.AGAINST
+
+
+def test_the_first_readings_of_a_car_can_be_proposed_though_nothing_is_known_yet() -> None:
+    found = asked(cars=1)
+    assert found[Needed.VENT] is State.NOT_KNOWN
+    assert found[Needed.NO_FINDING] is State.NOT_KNOWN
+
+
+@pytest.mark.parametrize(
+    ("mass_kg", "scale_kg", "side"),
+    [
+        (0.470, 0.005, 0),
+        (0.484, 0.0, 0),
+        (0.486, 0.0, 1),
+        (0.4649, 0.0, 0),
+        (0.430, 0.005, -1),
+        (0.450, 0.005, 0),
+    ],
+)
+def test_a_mass_is_judged_by_the_labels_tolerance_and_the_scales_doubt(
+    mass_kg: float, scale_kg: float, side: int
+) -> None:
+    label = printed("charge", "470 ± 15 g", 0.470, 0.015)
+    assert against_label(Estimate(mass_kg, scale_kg), label) == side
+
+
+def test_what_was_recovered_answers_for_itself_and_an_unknown_answer_is_left_out() -> None:
+    label = printed("charge", "470 ± 15 g", 0.470, 0.015)
+    given = {"identifier": "much air", "a measurement of a plugin": "yes", "engine-off check": "perhaps"}
+    found = known_answers(given, {Weighed.RECOVERED: Estimate(0.31, 0.005)}, label)
+    assert found == {"identifier": "much air", "recover and weigh": "less than the label"}
+    assert known_answers(given, {}, label) == {"identifier": "much air"}
