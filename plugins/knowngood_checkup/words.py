@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from knowngood import formatting
@@ -9,18 +10,22 @@ from knowngood.formatting import clock
 from knowngood_checkup.core.explained import Standing
 from knowngood_checkup.explain_words import explanation_lines
 from knowngood_checkup.sheet_words import graded_words, repeat_words
-from knowngood_refdata.quantities import Kind
+from knowngood_refdata.expected.forecasts import Side
+from knowngood_refdata.expected.outcome import placed
+from knowngood_refdata.quantities import Kind, local_barometer_pa
 from knowngood_refdata.records import Quantity, Response, Verdict
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from knowngood.formatting import System
+    from knowngood_checkup.core.checkup import ResponseComparison
     from knowngood_checkup.core.explained import Explained
     from knowngood_checkup.gather import SessionCheck
     from knowngood_refdata.expected.comparison import QuantityComparison, WindowComparison
-    from knowngood_refdata.records import Estimate
+    from knowngood_refdata.records import Estimate, Reading
 
+MOST_BEHIND = 40
 CAUTION = (
     "Information for trained, licensed persons. The vehicle maker's procedure, the refrigerant data sheet "
     "and local law prevail. Charge is corrected by weight only, from the under-hood label."
@@ -68,6 +73,37 @@ def response_text(response: Response, system: System) -> str:
     return f"{head}: {sides}." + (f" {_sentence_case(response.remark)}" if response.remark else "")
 
 
+def expected_response_text(comparison: ResponseComparison) -> str:
+    """What the book expects of each side a doubling of engine speed, and where this car lies."""
+    measured = {Side.LOW: comparison.response.low_per_octave, Side.HIGH: comparison.response.high_per_octave}
+    told = []
+    for side, forecast in comparison.expected.items():
+        estimate = measured[side]
+        if forecast.outer is None or estimate is None:
+            continue
+        low, high = (_percent(one) for one in (forecast.outer.low, forecast.outer.high))
+        outcome = placed(estimate, forecast.outer.low, forecast.outer.high)
+        name = "low side" if side is Side.LOW else "high side"
+        told.append(f"{name} {_percent(estimate.value)}, {outcome} ({low} to {high})")
+    return f"A doubling of engine speed: {'; '.join(told)}." if told else ""
+
+
+def behind_rows(
+    comparison: WindowComparison, quantity: Quantity, system: System
+) -> list[tuple[str, str, str, str]]:
+    """The readings behind the ranges of a window: day and car, value as it was read, weight, remark."""
+    total = sum(abs(one.weight) for one in comparison.behind) or 1.0
+    return [
+        (
+            f"{one.reading.taken_at:%Y-%m-%d}, {one.reading.unit_name or 'car not named'}",
+            _value_there(one.reading, quantity, system),
+            f"{100.0 * abs(one.weight) / total:.0f} %",
+            "doubtful, counts for little" if one.flagged else "",
+        )
+        for one in comparison.behind[:MOST_BEHIND]
+    ]
+
+
 def as_text(check: SessionCheck, system: System) -> str:
     """The whole answer for a terminal."""
     return "\n".join(_lines(check, system))
@@ -113,7 +149,7 @@ def _lines(check: SessionCheck, system: System) -> Iterator[str]:
         yield ""
         yield "Response to engine speed"
         for one in check.checkup.responses:
-            yield "  " + response_text(one.response, system)
+            yield "  " + f"{response_text(one.response, system)} {expected_response_text(one)}".strip()
     yield ""
     yield check.checkup.outcome
     if check.checkup.explained is not None:
@@ -199,3 +235,16 @@ def _response_json(response: Response, known_good: int) -> dict[str, object]:
         "remark": response.remark,
         "known_good_responses": known_good,
     }
+
+
+def _percent(change_of_logarithm: float) -> str:
+    return f"{100.0 * math.expm1(change_of_logarithm):+.0f} %".replace("-", "\N{MINUS SIGN}")
+
+
+def _value_there(reading: Reading, quantity: Quantity, system: System) -> str:
+    estimate = reading.values.get(quantity)
+    if estimate is None:
+        return formatting.MISSING
+    now = reading.conditions
+    air_pa = local_barometer_pa(now.barometer_pa, now.altitude_m)
+    return formatting.text(estimate.value, quantity, system, barometer_pa=air_pa)

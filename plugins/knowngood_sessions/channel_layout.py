@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Quantity, Role
-from knowngood_sessions.core.brought import CONDENSING
+from knowngood_sessions.core.channels.brought import CONDENSING
 from knowngood_sessions.traces import measure_of
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from knowngood import formatting
 from knowngood.formatting import COVERAGE_95, clock
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Estimate, Quantity
-from knowngood_sessions.core.figures import said
+from knowngood_sessions.core.finding.figures import said
 
 if TYPE_CHECKING:
     from knowngood.formatting import System

@@ -12,7 +12,7 @@ from knowngood_sessions.traces import traces
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from knowngood_sessions.core.brought import Rule
+    from knowngood_sessions.core.channels.brought import Rule
     from knowngood_sessions.core.following.samples import Samples
     from knowngood_sessions.library import Facts
 

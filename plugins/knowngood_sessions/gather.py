@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from knowngood_refdata.queries import session_marks, session_windows, sessions
 from knowngood_refdata.records import SteadyWindow
 from knowngood_sessions.at_cursor import Samples
-from knowngood_sessions.core.analysis import barometer_of
-from knowngood_sessions.core.brought import known_channels, work_out
-from knowngood_sessions.core.derive import derive
+from knowngood_sessions.core.channels.brought import known_channels, work_out
+from knowngood_sessions.core.channels.derive import derive
+from knowngood_sessions.core.finding.analysis import barometer_of
 from knowngood_sessions.traces import traces
 
 if TYPE_CHECKING:
@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
     from knowngood_refdata.records import Event, Findings, Recording, SessionInfo
     from knowngood_refdata.store import Store
-    from knowngood_sessions.core.brought import Rule
-    from knowngood_sessions.core.derive import Derived
+    from knowngood_sessions.core.channels.brought import Rule
+    from knowngood_sessions.core.channels.derive import Derived
     from knowngood_sessions.traces import Trace
 
 

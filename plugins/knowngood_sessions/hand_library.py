@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 
 from knowngood_refdata.drafts import SessionDraft
 from knowngood_refdata.queries import sessions
-from knowngood_sessions.core.analysis import analyse
-from knowngood_sessions.core.by_hand import file_of, recording_of
-from knowngood_sessions.core.importing import sha256_of
+from knowngood_sessions.core.finding.analysis import analyse
+from knowngood_sessions.core.finding.by_hand import file_of, recording_of
+from knowngood_sessions.core.mapping.importing import sha256_of
 from knowngood_sessions.library import known_session
 
 if TYPE_CHECKING:
     from knowngood_refdata.records import Findings, SessionInfo
     from knowngood_refdata.store import Store
-    from knowngood_sessions.core.by_hand import HandSheet
+    from knowngood_sessions.core.finding.by_hand import HandSheet
 
 
 @dataclass(frozen=True, slots=True)

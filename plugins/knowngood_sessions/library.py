@@ -12,10 +12,16 @@ from knowngood_refdata.drafts import SessionDraft
 from knowngood_refdata.queries import sessions
 from knowngood_refdata.records import Conditions, Instruments
 from knowngood_refdata.refrigerants import UnknownRefrigerant
-from knowngood_sessions.core.analysis import analyse
-from knowngood_sessions.core.assignment import MappingUnreadable, as_plain
-from knowngood_sessions.core.importing import Prepared, completed, contradiction, prepare, to_recording
-from knowngood_sessions.core.text import LARGEST_BYTES, LogUnreadable
+from knowngood_sessions.core.finding.analysis import analyse
+from knowngood_sessions.core.mapping.assignment import MappingUnreadable, as_plain
+from knowngood_sessions.core.mapping.importing import (
+    Prepared,
+    completed,
+    contradiction,
+    prepare,
+    to_recording,
+)
+from knowngood_sessions.core.reading.text import LARGEST_BYTES, LogUnreadable
 from knowngood_sessions.remapping import read_again, remap
 from knowngood_sessions.reworking import analysed, compressor_of
 
@@ -25,10 +31,10 @@ if TYPE_CHECKING:
     from knowngood.api import LogRequest
     from knowngood_refdata.records import SessionInfo
     from knowngood_refdata.store import Store
-    from knowngood_sessions.core.assignment import Assignment
-    from knowngood_sessions.core.questions import Question
-    from knowngood_sessions.core.reader import Notice
+    from knowngood_sessions.core.mapping.assignment import Assignment
+    from knowngood_sessions.core.mapping.questions import Question
     from knowngood_sessions.core.reading.choosing import Reader
+    from knowngood_sessions.core.reading.reader import Notice
 
 __all__ = [
     "Facts",
@@ -106,7 +112,7 @@ def prepare_for(
     Raises
     ------
     LogUnreadable, SeveralLogs, MappingUnreadable
-        As `knowngood_sessions.core.importing.prepare`.
+        As `knowngood_sessions.core.mapping.importing.prepare`.
     """
     return prepare(
         data,

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from knowngood_refdata.queries.history import Change
     from knowngood_refdata.records import SessionInfo
     from knowngood_refdata.store import Store
-    from knowngood_sessions.core.brought import Rule
+    from knowngood_sessions.core.channels.brought import Rule
 
 UNDO_WHY = "taken back in the session plotter"
 _MARKS = ("note", "window set by hand")

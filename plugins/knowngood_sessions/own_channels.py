@@ -8,7 +8,7 @@ from knowngood.api import DerivedChannel
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Quantity, Role
 from knowngood_refdata.refrigerants import UnknownRefrigerant, saturation
-from knowngood_sessions.core.brought import CONDENSING, EVAPORATING_BELOW_VENT, PRESSURE_RATIO
+from knowngood_sessions.core.channels.brought import CONDENSING, EVAPORATING_BELOW_VENT, PRESSURE_RATIO
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

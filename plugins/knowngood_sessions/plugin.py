@@ -30,7 +30,7 @@ def _claims_text(_head: bytes, _name: str) -> bool:
 
 
 def _read_text(data: bytes, name: str, proceed: Proceed) -> LogTable:
-    from knowngood_sessions.core.reader import read_log
+    from knowngood_sessions.core.reading.reader import read_log
 
     return read_log(data, name, proceed)
 

@@ -10,9 +10,9 @@ from knowngood_refdata.logs import LogUnreadable, SeveralLogs
 from knowngood_refdata.queries import session_cuts, sessions
 from knowngood_refdata.queries.session_channels import replace_channels
 from knowngood_refdata.queries.session_samples import part
-from knowngood_sessions.core.assignment import as_plain
-from knowngood_sessions.core.importing import contradiction, prepare, to_recording
-from knowngood_sessions.core.mapping_changes import followed
+from knowngood_sessions.core.mapping.assignment import as_plain
+from knowngood_sessions.core.mapping.importing import contradiction, prepare, to_recording
+from knowngood_sessions.core.mapping.mapping_changes import followed
 from knowngood_sessions.reworking import analysed, compressor_of
 
 if TYPE_CHECKING:
@@ -23,8 +23,8 @@ if TYPE_CHECKING:
     from knowngood_refdata.logs import LogTable
     from knowngood_refdata.records import Conditions, Findings, Recording, SessionInfo
     from knowngood_refdata.store import Store
-    from knowngood_sessions.core.assignment import Assignment
-    from knowngood_sessions.core.importing import Prepared
+    from knowngood_sessions.core.mapping.assignment import Assignment
+    from knowngood_sessions.core.mapping.importing import Prepared
     from knowngood_sessions.core.reading.choosing import Reader
 
 _WHY = "columns mapped anew"

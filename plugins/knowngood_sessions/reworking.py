@@ -12,9 +12,9 @@ from knowngood_refdata.queries import session_cuts, sessions, vehicles
 from knowngood_refdata.queries.session_cuts import CutDraft
 from knowngood_refdata.queries.session_samples import part
 from knowngood_refdata.records import CompressorKind, EventKind
-from knowngood_sessions.core.analysis import analyse
-from knowngood_sessions.core.settled import part_of
-from knowngood_sessions.core.steady import Stretch
+from knowngood_sessions.core.finding.analysis import analyse
+from knowngood_sessions.core.finding.settled import part_of
+from knowngood_sessions.core.finding.steady import Stretch
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
         SteadyWindow,
     )
     from knowngood_refdata.store import Store
-    from knowngood_sessions.core.derive import Derived
+    from knowngood_sessions.core.channels.derive import Derived
     from knowngood_sessions.gather import Session
 
 _STAGES = {EventKind.FAN_STAGE_UP: 1, EventKind.FAN_STAGE_DOWN: -1}

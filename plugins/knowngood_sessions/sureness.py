@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from knowngood.formatting import COVERAGE_95
-from knowngood_sessions.core.derive import KIND_OF_ROLE
-from knowngood_sessions.core.propagated import propagated, standard_uncertainties
+from knowngood_sessions.core.channels.derive import KIND_OF_ROLE
+from knowngood_sessions.core.channels.propagated import propagated, standard_uncertainties
 
 if TYPE_CHECKING:
     import numpy as np

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from knowngood import formatting
 from knowngood_refdata.quantities import Kind, UnknownUnit, unit
 from knowngood_refdata.records import Quantity, Role
-from knowngood_sessions.core.brought import CONDENSING
-from knowngood_sessions.core.derive import KIND_OF_ROLE
+from knowngood_sessions.core.channels.brought import CONDENSING
+from knowngood_sessions.core.channels.derive import KIND_OF_ROLE
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 
     from knowngood.formatting import Subject, System
     from knowngood_refdata.records import Channel, Recording
-    from knowngood_sessions.core.brought import Brought
-    from knowngood_sessions.core.derive import Derived
+    from knowngood_sessions.core.channels.brought import Brought
+    from knowngood_sessions.core.channels.derive import Derived
 
 # Hose colours of SAE J2196: low side blue, high side red; what belongs to a side has its colour, paler.
 LOW, HIGH, LOW_PALE, HIGH_PALE, GREEN, GREY, AMBER = (
@@ -120,7 +120,7 @@ def traces(
     Parameters
     ----------
     known
-        Channels in SI by role, as `knowngood_sessions.core.brought.known_channels` gives them.
+        Channels in SI by role, as `knowngood_sessions.core.channels.brought.known_channels` gives them.
     brought
         Channels that plugins worked out; one that is derived here already is not taken twice.
     """

@@ -16,7 +16,7 @@ import pytest
 from scipy.signal import savgol_filter
 
 from knowngood_refdata.records import Channel, Conditions, Findings, Instruments, Recording, Role
-from knowngood_sessions.core.analysis import analyse
+from knowngood_sessions.core.finding.analysis import analyse
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

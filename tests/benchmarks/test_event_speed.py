@@ -15,18 +15,18 @@ import pytest
 
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA
 from knowngood_refdata.records import Channel, EventKind, Instruments, Recording, Role
-from knowngood_sessions.core.derive import derive
-from knowngood_sessions.core.events import FanHistory, happenings
-from knowngood_sessions.core.fan_thresholds import fan_thresholds
-from knowngood_sessions.core.grid import grids, without_spikes
-from knowngood_sessions.core.telling import as_events
+from knowngood_sessions.core.channels.derive import derive
+from knowngood_sessions.core.finding.events import FanHistory, happenings
+from knowngood_sessions.core.finding.fan_thresholds import fan_thresholds
+from knowngood_sessions.core.finding.grid import grids, without_spikes
+from knowngood_sessions.core.finding.telling import as_events
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from knowngood_refdata.records import Event
-    from knowngood_sessions.core.derive import Derived
-    from knowngood_sessions.core.grid import Grid
+    from knowngood_sessions.core.channels.derive import Derived
+    from knowngood_sessions.core.finding.grid import Grid
 
 SAMPLES = 1_000_000
 RIVAL_STEPS = 1_500

@@ -17,9 +17,9 @@ import pytest
 from knowngood.scales import System
 from knowngood.widgets import TimePlot
 from knowngood_refdata.records import Conditions, Quantity, Role
-from knowngood_sessions.core.derive import derive
+from knowngood_sessions.core.channels.derive import derive
 from knowngood_sessions.core.following.follower import Follower
-from knowngood_sessions.core.importing import prepare, to_recording
+from knowngood_sessions.core.mapping.importing import prepare, to_recording
 from knowngood_sessions.followed import session_of
 from knowngood_sessions.library import Facts
 from knowngood_sessions.own_channels import own_channels

@@ -54,7 +54,7 @@ WHOLE = """
 import json, resource, sys, time
 from pathlib import Path
 import polars
-from knowngood_sessions.core.importing import prepare, to_recording
+from knowngood_sessions.core.mapping.importing import prepare, to_recording
 data = Path(sys.argv[1]).read_bytes()
 began = time.perf_counter()
 told = [began]

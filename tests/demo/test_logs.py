@@ -23,8 +23,8 @@ from knowngood_demo.logs import (
 from knowngood_demo.sessions import SUMMER_DAY
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind, unit
 from knowngood_refdata.records import EventKind, Quantity, Role, Verdict
-from knowngood_sessions.core.analysis import analyse
-from knowngood_sessions.core.importing import prepare, to_recording
+from knowngood_sessions.core.finding.analysis import analyse
+from knowngood_sessions.core.mapping.importing import prepare, to_recording
 
 if TYPE_CHECKING:
     from pathlib import Path

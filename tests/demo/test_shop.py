@@ -22,7 +22,7 @@ from knowngood_refdata.queries.known_book import known_book
 from knowngood_refdata.queries.pairs import Likeness
 from knowngood_refdata.records import Quantity, SourceKind, Standing
 from knowngood_refdata.store import Store
-from knowngood_sessions.core.analysis import analyse
+from knowngood_sessions.core.finding.analysis import analyse
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

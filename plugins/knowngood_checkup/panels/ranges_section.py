@@ -23,7 +23,14 @@ from knowngood_checkup.panels.session_card import SessionCard
 from knowngood_checkup.panels.views import plane_view, strip_rows
 from knowngood_checkup.published_words import published_lines
 from knowngood_checkup.sheet_words import HEADS, sheet_rows
-from knowngood_checkup.words import CAUTION, response_text, sheet_text
+from knowngood_checkup.words import (
+    CAUTION,
+    behind_rows,
+    expected_response_text,
+    response_text,
+    sheet_text,
+)
+from knowngood_refdata.records import Quantity
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QLayout
@@ -40,7 +47,8 @@ LEGEND = (
 )
 
 
-SHOW_SHEET, HIDE_SHEET = "Match sheet", "Hide the match sheet"
+SHEET, BEHIND = "match sheet", "readings behind"
+BEHIND_HEADS = ("Reading", "Subcooling", "Weight", "")
 
 
 class RangesSection(PageSection):
@@ -75,9 +83,10 @@ class RangesSection(PageSection):
         self._published = QLabel()
         self.grid = Grid("Match sheet", words_first=True, words_last=True)
         self.grid.hide()
-        self.sheet_link = QPushButton(SHOW_SHEET)
-        self.sheet_link.setObjectName("link")
-        self.sheet_link.clicked.connect(self._turn_sheet)
+        self.behind = Grid("Readings behind the ranges", words_first=True, words_last=True)
+        self.behind.hide()
+        self.sheet_link = _link(SHEET, self.grid)
+        self.behind_link = _link(BEHIND, self.behind)
         for label in (self._sheet, self._outcome, self._response_words, self._published):
             label.setWordWrap(True)
             label.setTextFormat(Qt.TextFormat.PlainText)
@@ -100,8 +109,10 @@ class RangesSection(PageSection):
         for part in (self._strips, legend, self._sheet, self._published):
             self._range_card.body.addWidget(part)
         self._range_card.body.addWidget(self.grid)
+        self._range_card.body.addWidget(self.behind)
         row = QHBoxLayout()
         row.addLayout(self._window_row, stretch=1)
+        row.addWidget(self.behind_link)
         row.addWidget(self.sheet_link)
         self._range_card.body.addLayout(row)
         self._range_card.body.addStretch(1)
@@ -158,12 +169,9 @@ class RangesSection(PageSection):
         self._published.setVisible(bool(told))
         self.grid.write(HEADS, sheet_rows(comparison.sheet, self.host.units.system))
         self.grid.fit_rows()
+        self.behind.write(BEHIND_HEADS, behind_rows(comparison, Quantity.SUBCOOLING, self.host.units.system))
+        self.behind.fit_rows()
         self._sheet.setText(sheet_text(comparison, self.host.units.system))
-
-    def _turn_sheet(self) -> None:
-        shown = self.grid.isHidden()
-        self.grid.setVisible(shown)
-        self.sheet_link.setText(HIDE_SHEET if shown else SHOW_SHEET)
 
     def _show_response(self, check: SessionCheck) -> None:
         responses = check.checkup.responses
@@ -185,7 +193,9 @@ class RangesSection(PageSection):
         )
         pressures = {name: one.value for name, one in start.values.items()} if start else {}
         self._plane.set_view(plane_view(chosen, pressures, self.host.units))
-        self._response_words.setText(response_text(response, self.host.units.system) + _cloud_size(chosen))
+        self._response_words.setText(
+            response_text(response, self.host.units.system) + _cloud_size(chosen) + _expected(chosen)
+        )
 
     def _choices(self, row: QLayout, names: list[str], chosen: int, pick: object) -> None:
         while (item := row.takeAt(0)) is not None:
@@ -233,6 +243,19 @@ class RangesSection(PageSection):
             self.host.say(f"The report was written to {path}.")
 
 
+def _link(name: str, table: QWidget) -> QPushButton:
+    """A word that shows and hides a table."""
+    link = QPushButton(f"Show {name}")
+    link.setObjectName("link")
+
+    def turn() -> None:
+        table.setVisible(table.isHidden())
+        link.setText(f"{'Show' if table.isHidden() else 'Hide'} {name}")
+
+    link.clicked.connect(turn)
+    return link
+
+
 def _column(*cards: QWidget, stretch: tuple[int, int] = (3, 2)) -> QVBoxLayout:
     layout = QVBoxLayout()
     layout.setSpacing(14)
@@ -254,6 +277,11 @@ def _response_name(comparison: ResponseComparison) -> str:
     response = comparison.response
     fan = "" if response.same_fan_stage else ", fan changed"
     return f"{response.from_rpm:.0f} to {response.to_rpm:.0f}{fan}"
+
+
+def _expected(comparison: ResponseComparison) -> str:
+    text = expected_response_text(comparison)
+    return f" {text}" if text else ""
 
 
 def _cloud_size(comparison: ResponseComparison) -> str:

@@ -11,15 +11,15 @@ from PySide6.QtWidgets import QLabel
 from knowngood.widgets import theme
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.assignment import Assignment, Special, Use
-from knowngood_sessions.core.clock import ELAPSED, TIME_UNITS
-from knowngood_sessions.core.plausible import offered_units
+from knowngood_sessions.core.mapping.assignment import Assignment, Special, Use
+from knowngood_sessions.core.mapping.plausible import offered_units
+from knowngood_sessions.core.reading.clock import ELAPSED, TIME_UNITS
 from knowngood_sessions.panels.mapping_choice import DeliberateChoice, tip
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QComboBox, QGridLayout
 
-    from knowngood_sessions.core.reader import Column
+    from knowngood_sessions.core.reading.reader import Column
 
 _ASKED = (
     f'QComboBox[asked="true"] {{ border: 2px solid {theme.RUST}; }}'

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from knowngood_refdata.records import Findings, SessionInfo
     from knowngood_sessions.core.following.file import Seen
     from knowngood_sessions.core.following.shown import Growing
-    from knowngood_sessions.core.importing import Prepared
+    from knowngood_sessions.core.mapping.importing import Prepared
     from knowngood_sessions.gather import Session
     from knowngood_sessions.library import Stored
     from knowngood_sessions.panels.following_start import Chosen

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from knowngood_sessions.core.analysis import analyse
+from knowngood_sessions.core.finding.analysis import analyse
 from knowngood_sessions.core.following.file import FollowedFile
 from knowngood_sessions.core.following.followable import LARGEST_BYTES
 from knowngood_sessions.core.following.follower import Follower
@@ -20,10 +20,10 @@ if TYPE_CHECKING:
 
     from knowngood.api import Host, Progress
     from knowngood_refdata.records import Findings
-    from knowngood_sessions.core.assignment import Assignment
-    from knowngood_sessions.core.brought import Rule
+    from knowngood_sessions.core.channels.brought import Rule
     from knowngood_sessions.core.following.file import Seen
     from knowngood_sessions.core.following.samples import Samples
+    from knowngood_sessions.core.mapping.assignment import Assignment
     from knowngood_sessions.library import Facts
 
 _T = TypeVar("_T")

@@ -12,7 +12,7 @@ from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries import mappings
 from knowngood_sessions.core.following.followable import why_not_followed
 from knowngood_sessions.core.following.lines import coding_of, whole_part
-from knowngood_sessions.core.text import LogUnreadable
+from knowngood_sessions.core.reading.text import LogUnreadable
 from knowngood_sessions.library import Facts, prepare_for, read_file
 from knowngood_sessions.panels.mapping_dialog import MappingDialog
 
@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from knowngood.api import Host, Progress
     from knowngood_refdata.queries.mappings import Confirmed
     from knowngood_refdata.records import Vehicle
-    from knowngood_sessions.core.assignment import Assignment
-    from knowngood_sessions.core.importing import Prepared
+    from knowngood_sessions.core.mapping.assignment import Assignment
+    from knowngood_sessions.core.mapping.importing import Prepared
 
 _AGAIN_MS = 1_000
 

@@ -9,9 +9,9 @@ from PySide6.QtCore import QObject, Signal
 from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries import sessions
 from knowngood_refdata.refrigerants import UnknownRefrigerant
-from knowngood_sessions.core.importing import sha256_of
-from knowngood_sessions.core.questions import open_questions
-from knowngood_sessions.core.text import LogUnreadable
+from knowngood_sessions.core.mapping.importing import sha256_of
+from knowngood_sessions.core.mapping.questions import open_questions
+from knowngood_sessions.core.reading.text import LogUnreadable
 from knowngood_sessions.library import Stored, known_session, prepare_for, save_log
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from knowngood.api import Host, Progress
     from knowngood_refdata.records import SessionInfo
-    from knowngood_sessions.core.importing import Prepared
+    from knowngood_sessions.core.mapping.importing import Prepared
     from knowngood_sessions.panels.following_log import FollowedLog
     from knowngood_sessions.panels.following_start import Chosen
 

@@ -8,18 +8,18 @@ from knowngood.formatting import COVERAGE_95
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Quantity, Role
 from knowngood_refdata.refrigerants import UnknownRefrigerant, saturation
-from knowngood_sessions.core.analysis import analyse
-from knowngood_sessions.core.by_hand import recording_of
-from knowngood_sessions.core.by_hand_findings import saturated_at
-from knowngood_sessions.core.odd_units import Surroundings
-from knowngood_sessions.core.odd_values import odd_values
+from knowngood_sessions.core.finding.analysis import analyse
+from knowngood_sessions.core.finding.by_hand import recording_of
+from knowngood_sessions.core.finding.by_hand_findings import saturated_at
+from knowngood_sessions.core.mapping.odd_units import Surroundings
+from knowngood_sessions.core.mapping.odd_values import odd_values
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from knowngood.units import Units
     from knowngood_refdata.records import Estimate, SteadyWindow
-    from knowngood_sessions.core.by_hand import HandPoint, HandSheet
+    from knowngood_sessions.core.finding.by_hand import HandPoint, HandSheet
 
 _SHOWN = {
     "Evaporating": Quantity.EVAPORATING,

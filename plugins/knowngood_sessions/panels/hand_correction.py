@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.by_hand import HAND_ROLES, points_of
+from knowngood_sessions.core.finding.by_hand import HAND_ROLES, points_of
 from knowngood_sessions.panels.hand_point import STAGES
 from knowngood_sessions.panels.hand_when import written
 

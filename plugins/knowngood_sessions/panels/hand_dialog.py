@@ -21,7 +21,7 @@ from knowngood.widgets import Card
 from knowngood.widgets.form import words
 from knowngood_refdata.local_air import local_air
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.by_hand import HAND_ROLES, HandColumn, HandSheet
+from knowngood_sessions.core.finding.by_hand import HAND_ROLES, HandColumn, HandSheet
 from knowngood_sessions.panels.conditions_form import ConditionsForm
 from knowngood_sessions.panels.hand_answers import answers, oddities
 from knowngood_sessions.panels.hand_points import HandPoints

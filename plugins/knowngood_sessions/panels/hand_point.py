@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QLabel, QSizePolicy
 from knowngood.formatting import MISSING
 from knowngood.widgets import QuantityEdit
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.by_hand import HAND_ROLES, HandPoint
+from knowngood_sessions.core.finding.by_hand import HAND_ROLES, HandPoint
 from knowngood_sessions.panels.mapping_choice import DeliberateChoice
 
 if TYPE_CHECKING:

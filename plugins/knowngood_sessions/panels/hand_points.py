@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from knowngood.units import Units
-    from knowngood_sessions.core.by_hand import HandPoint
+    from knowngood_sessions.core.finding.by_hand import HandPoint
 
 FEWEST, MOST = 2, 6
 _SIDES = (Role.LOW_SIDE, Role.HIGH_SIDE)

@@ -12,7 +12,7 @@ from knowngood_refdata.errors import StoreError
 from knowngood_refdata.logs import LogUnreadable, SeveralLogs
 from knowngood_refdata.queries import mappings, sessions
 from knowngood_refdata.refrigerants import UnknownRefrigerant
-from knowngood_sessions.core.importing import Prepared, sha256_of
+from knowngood_sessions.core.mapping.importing import Prepared, sha256_of
 from knowngood_sessions.library import Facts, Stored, known_session, prepare_for, read_file, save_log
 from knowngood_sessions.panels.mapping_dialog import MappingDialog
 from knowngood_sessions.panels.mapping_parts import PartsDialog

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 from knowngood.widgets import Card
 from knowngood.widgets.form import words
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.assignment import as_plain, from_plain
+from knowngood_sessions.core.mapping.assignment import as_plain, from_plain
 from knowngood_sessions.panels.conditions_form import ConditionsForm
 from knowngood_sessions.panels.mapping_choice import DeliberateChoice
 from knowngood_sessions.panels.mapping_frame import chain, open_at
@@ -33,8 +33,8 @@ if TYPE_CHECKING:
     from knowngood.units import Units
     from knowngood_refdata.queries.mappings import Confirmed
     from knowngood_refdata.records import Conditions, Instruments
-    from knowngood_sessions.core.assignment import Assignment
-    from knowngood_sessions.core.importing import Prepared
+    from knowngood_sessions.core.mapping.assignment import Assignment
+    from knowngood_sessions.core.mapping.importing import Prepared
 
 REFRIGERANTS = ("R-134a", "R-1234yf")
 _CHOOSE = "choose"

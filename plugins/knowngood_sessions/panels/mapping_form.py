@@ -8,16 +8,16 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.assignment import Assignment, Special
-from knowngood_sessions.core.questions import answered, open_questions
+from knowngood_sessions.core.mapping.assignment import Assignment, Special
+from knowngood_sessions.core.mapping.questions import answered, open_questions
 from knowngood_sessions.panels.column_row import ColumnRow
 from knowngood_sessions.panels.mapping_questions import QuestionList
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from knowngood_sessions.core.importing import Prepared
-    from knowngood_sessions.core.questions import Choice, Question
+    from knowngood_sessions.core.mapping.importing import Prepared
+    from knowngood_sessions.core.mapping.questions import Choice, Question
 
 _SHOWN_BELOW = 0.85
 _HEADS = ("Column", "Values", "&Used as", "Unit", "Counts as")

@@ -14,15 +14,15 @@ from knowngood.widgets import theme
 from knowngood.widgets.form import words
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.mapping_preview import Preview, preview
+from knowngood_sessions.core.mapping.mapping_preview import Preview, preview
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from knowngood.units import Units
     from knowngood.widgets import PlotPanel
-    from knowngood_sessions.core.assignment import Assignment
-    from knowngood_sessions.core.reader import LogTable
+    from knowngood_sessions.core.mapping.assignment import Assignment
+    from knowngood_sessions.core.reading.reader import LogTable
 
 _SETTLE_MS = 60
 _LOWEST_PX = 150

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 from knowngood_sessions.panels.mapping_choice import DeliberateChoice, unmarked
 
 if TYPE_CHECKING:
-    from knowngood_sessions.core.questions import Choice, Question
+    from knowngood_sessions.core.mapping.questions import Choice, Question
 
 _MOST_BUTTONS = 4
 _LONGEST_LINE = 44

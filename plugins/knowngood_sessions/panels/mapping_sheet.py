@@ -11,8 +11,8 @@ from knowngood.widgets import Card
 from knowngood.widgets.form import words
 from knowngood_refdata.local_air import local_air
 from knowngood_refdata.refrigerants import UnknownRefrigerant, saturation
-from knowngood_sessions.core.mapping_oddities import mapping_oddities
-from knowngood_sessions.core.odd_units import Surroundings
+from knowngood_sessions.core.mapping.mapping_oddities import mapping_oddities
+from knowngood_sessions.core.mapping.odd_units import Surroundings
 from knowngood_sessions.panels.mapping_form import MappingForm
 from knowngood_sessions.panels.mapping_preview import MappingPreview
 from knowngood_sessions.panels.scrolled import scrolled
@@ -24,10 +24,10 @@ if TYPE_CHECKING:
     from knowngood_refdata.quantities import Kind
     from knowngood_refdata.records import Conditions, Instruments, Role
     from knowngood_refdata.refrigerants import SaturationCurve
-    from knowngood_sessions.core.assignment import Assignment
-    from knowngood_sessions.core.importing import Prepared
-    from knowngood_sessions.core.odd_units import Oddity
-    from knowngood_sessions.core.questions import Question
+    from knowngood_sessions.core.mapping.assignment import Assignment
+    from knowngood_sessions.core.mapping.importing import Prepared
+    from knowngood_sessions.core.mapping.odd_units import Oddity
+    from knowngood_sessions.core.mapping.questions import Question
 
 _USUAL_REFRIGERANT = "R-134a"
 

@@ -12,7 +12,7 @@ from knowngood_refdata.queries.session_marks import NoteDraft
 from knowngood_refdata.queries.session_windows import WindowDraft
 from knowngood_refdata.queries.undo import undo
 from knowngood_refdata.records import Event, EventKind, SteadyWindow
-from knowngood_sessions.core.windows import speed_name
+from knowngood_sessions.core.finding.windows import speed_name
 from knowngood_sessions.opening import UNDO_WHY, last_change
 from knowngood_sessions.panels.marks_dialogs import MarkDialog, NoteDialog, WindowDialog
 from knowngood_sessions.reworking import mean_rpm, rework

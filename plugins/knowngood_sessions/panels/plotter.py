@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
     from knowngood.api import Host
     from knowngood_refdata.records import SessionInfo
-    from knowngood_sessions.core.reader import Notice
+    from knowngood_sessions.core.reading.reader import Notice
     from knowngood_sessions.gather import Session
 
 DRAFT_KEY, LAYOUT_KEY = "sessions", "sessions plots"

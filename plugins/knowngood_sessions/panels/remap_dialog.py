@@ -18,8 +18,8 @@ from PySide6.QtWidgets import (
 
 from knowngood.widgets import Card
 from knowngood.widgets.form import words
-from knowngood_sessions.core.assignment import as_plain, from_plain
-from knowngood_sessions.core.mapping_changes import changes
+from knowngood_sessions.core.mapping.assignment import as_plain, from_plain
+from knowngood_sessions.core.mapping.mapping_changes import changes
 from knowngood_sessions.panels.mapping_frame import chain, open_at
 from knowngood_sessions.panels.mapping_sheet import MappingSheet
 from knowngood_sessions.panels.scrolled import scrolled
@@ -31,8 +31,8 @@ if TYPE_CHECKING:
 
     from knowngood.units import Units
     from knowngood_refdata.records import Conditions, Instruments, SessionInfo
-    from knowngood_sessions.core.assignment import Assignment
-    from knowngood_sessions.core.importing import Prepared
+    from knowngood_sessions.core.mapping.assignment import Assignment
+    from knowngood_sessions.core.mapping.importing import Prepared
 
 _UNCHANGED = "Nothing is changed yet: every column means what it meant when it was stored."
 _FOLLOWS = (

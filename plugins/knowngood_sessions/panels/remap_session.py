@@ -9,11 +9,11 @@ from PySide6.QtCore import QObject, Signal
 
 from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries import session_cuts, sessions
-from knowngood_sessions.core.assignment import MappingUnreadable
-from knowngood_sessions.core.by_hand import is_typed
-from knowngood_sessions.core.mapping_changes import stored_mapping
-from knowngood_sessions.core.questions import open_questions
-from knowngood_sessions.core.text import LogUnreadable
+from knowngood_sessions.core.finding.by_hand import is_typed
+from knowngood_sessions.core.mapping.assignment import MappingUnreadable
+from knowngood_sessions.core.mapping.mapping_changes import stored_mapping
+from knowngood_sessions.core.mapping.questions import open_questions
+from knowngood_sessions.core.reading.text import LogUnreadable
 from knowngood_sessions.panels.remap_dialog import RemapDialog
 from knowngood_sessions.remapping import read_again, remap
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from knowngood.api import Host, Progress
     from knowngood_refdata.records import SessionInfo
     from knowngood_refdata.store import Store
-    from knowngood_sessions.core.importing import Prepared
+    from knowngood_sessions.core.mapping.importing import Prepared
     from knowngood_sessions.core.reading.choosing import Reader
 
 _EXPECTED = (LogUnreadable, MappingUnreadable, StoreError)

@@ -204,6 +204,20 @@ def test_the_match_sheet_can_be_looked_at_line_by_line(
     assert lines["ambient"] in ("equal", "corrected for")
 
 
+def test_the_readings_behind_a_range_are_listed_with_their_weights(
+    qtbot: QtBot, host: WindowHost, session_id: int
+) -> None:
+    section = ranges(shown(qtbot, host, session_id))
+    section.behind_link.click()
+    assert not section.behind.isHidden()
+    rows = range(section.behind.rowCount())
+    weights = [int(section.behind.text(row, 2).removesuffix(" %")) for row in rows]
+    assert len(weights) == 16
+    assert weights == sorted(weights, reverse=True)
+    assert sum(weights) == pytest.approx(100, abs=8)
+    assert "car 0" in " ".join(section.behind.text(row, 0) for row in rows)
+
+
 def test_the_plane_is_empty_without_a_response(qtbot: QtBot, host: WindowHost, session_id: int) -> None:
     sessions.save_findings(host.store, session_id, Findings(windows=(IDLE,)))
     page = shown(qtbot, host, session_id)

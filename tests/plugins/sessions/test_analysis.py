@@ -19,7 +19,7 @@ from knowngood_refdata.records import (
     Role,
     Verdict,
 )
-from knowngood_sessions.core.analysis import analyse, barometer_of
+from knowngood_sessions.core.finding.analysis import analyse, barometer_of
 
 if TYPE_CHECKING:
     from tests.plugins.sessions.conftest import Kit, MadeSession

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from knowngood_refdata.records import Conditions, Findings, Instruments, Recording
-from knowngood_sessions.core.analysis import analyse
+from knowngood_sessions.core.finding.analysis import analyse
 
 if TYPE_CHECKING:
     from tests.plugins.sessions.conftest import Kit, MadeSession, Turn

@@ -11,8 +11,8 @@ import pytest
 from knowngood.loader import Plugins, find_sources
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind
 from knowngood_refdata.records import Channel, Recording, Role
-from knowngood_sessions.core.brought import known_channels, work_out
-from knowngood_sessions.core.derive import derive
+from knowngood_sessions.core.channels.brought import known_channels, work_out
+from knowngood_sessions.core.channels.derive import derive
 from knowngood_sessions.own_channels import own_channels
 
 if TYPE_CHECKING:

@@ -22,13 +22,20 @@ from knowngood_refdata.records import (
     Verdict,
 )
 from knowngood_refdata.refrigerants import saturation
-from knowngood_sessions.core.analysis import analyse
-from knowngood_sessions.core.assignment import assignment_from_words
-from knowngood_sessions.core.by_hand import HandColumn, HandPoint, HandSheet, file_of, is_typed, recording_of
-from knowngood_sessions.core.mapping import apply
-from knowngood_sessions.core.odd_units import Oddity, Surroundings
-from knowngood_sessions.core.odd_values import odd_values
-from knowngood_sessions.core.reader import read_log
+from knowngood_sessions.core.finding.analysis import analyse
+from knowngood_sessions.core.finding.by_hand import (
+    HandColumn,
+    HandPoint,
+    HandSheet,
+    file_of,
+    is_typed,
+    recording_of,
+)
+from knowngood_sessions.core.mapping.assignment import assignment_from_words
+from knowngood_sessions.core.mapping.mapping import apply
+from knowngood_sessions.core.mapping.odd_units import Oddity, Surroundings
+from knowngood_sessions.core.mapping.odd_values import odd_values
+from knowngood_sessions.core.reading.reader import read_log
 
 PSI = unit("psi", Kind.PRESSURE).factor
 AIR = STANDARD_ATMOSPHERE_PA

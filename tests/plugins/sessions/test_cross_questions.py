@@ -9,9 +9,9 @@ from __future__ import annotations
 import pytest
 
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.mapping import propose
-from knowngood_sessions.core.questions import answered, open_questions
-from knowngood_sessions.core.reader import LogTable, read_log
+from knowngood_sessions.core.mapping.mapping import propose
+from knowngood_sessions.core.mapping.questions import answered, open_questions
+from knowngood_sessions.core.reading.reader import LogTable, read_log
 
 REST_ABSOLUTE_BAR = 6.653
 REST_GAUGE_BAR = REST_ABSOLUTE_BAR - 1.013

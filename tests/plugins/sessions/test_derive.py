@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind, UnknownUnit, unit
 from knowngood_refdata.records import Channel, Recording, Role
 from knowngood_refdata.refrigerants import UnknownRefrigerant
-from knowngood_sessions.core.derive import derive
+from knowngood_sessions.core.channels.derive import derive
 
 PSI = unit("psi", Kind.PRESSURE).factor
 ONE_KELVIN_F = 5 / 9

@@ -9,11 +9,11 @@ import pytest
 
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA
 from knowngood_refdata.records import EventKind
-from knowngood_sessions.core.derive import derive
-from knowngood_sessions.core.events import FanHistory, Happenings, happenings
-from knowngood_sessions.core.fan import FanStep
-from knowngood_sessions.core.grid import grids
-from knowngood_sessions.core.telling import as_events
+from knowngood_sessions.core.channels.derive import derive
+from knowngood_sessions.core.finding.events import FanHistory, Happenings, happenings
+from knowngood_sessions.core.finding.fan import FanStep
+from knowngood_sessions.core.finding.grid import grids
+from knowngood_sessions.core.finding.telling import as_events
 
 if TYPE_CHECKING:
     from tests.plugins.sessions.conftest import Kit, MadeSession

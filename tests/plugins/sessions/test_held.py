@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from knowngood_refdata.records import Conditions, Instruments, Response, Verdict
-from knowngood_sessions.core.analysis import analyse
+from knowngood_sessions.core.finding.analysis import analyse
 
 if TYPE_CHECKING:
     from tests.plugins.sessions.conftest import Kit

@@ -23,7 +23,7 @@ from knowngood_refdata.records import (
 )
 from knowngood_refdata.store import Store
 from knowngood_sessions import plugin
-from knowngood_sessions.core.importing import check, completed, contradiction, prepare, to_recording
+from knowngood_sessions.core.mapping.importing import check, completed, contradiction, prepare, to_recording
 from knowngood_sessions.library import prepare_for
 
 if TYPE_CHECKING:

@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from scipy.signal import lfilter
 
 from knowngood_refdata.records import Conditions, Instruments, Quantity, SteadyWindow
-from knowngood_sessions.core.analysis import analyse
-from knowngood_sessions.core.level import levels
-from knowngood_sessions.core.pile import piles
-from knowngood_sessions.core.trend import effective_count, lag_one_autocorrelation, trend
+from knowngood_sessions.core.finding.analysis import analyse
+from knowngood_sessions.core.finding.level import levels
+from knowngood_sessions.core.finding.pile import piles
+from knowngood_sessions.core.finding.trend import effective_count, lag_one_autocorrelation, trend
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.assignment import (
+from knowngood_sessions.core.mapping.assignment import (
     Assignment,
     MappingUnreadable,
     Special,
@@ -19,9 +19,9 @@ from knowngood_sessions.core.assignment import (
     assignment_from_words,
     from_plain,
 )
-from knowngood_sessions.core.mapping import apply, apply_with_notices, propose, signature
-from knowngood_sessions.core.questions import answered, open_questions
-from knowngood_sessions.core.reader import LogTable, LogUnreadable, read_log
+from knowngood_sessions.core.mapping.mapping import apply, apply_with_notices, propose, signature
+from knowngood_sessions.core.mapping.questions import answered, open_questions
+from knowngood_sessions.core.reading.reader import LogTable, LogUnreadable, read_log
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QPushButton, QWid
 from knowngood.units import System
 from knowngood_refdata.queries import sessions
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.importing import prepare
+from knowngood_sessions.core.mapping.importing import prepare
 from knowngood_sessions.panels.importer import LogImport
 from knowngood_sessions.panels.mapping_dialog import MappingDialog
 

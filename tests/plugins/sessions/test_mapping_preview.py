@@ -11,12 +11,12 @@ import pytest
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind, unit
 from knowngood_refdata.records import Channel, Conditions, Instruments, Recording, Role
 from knowngood_refdata.refrigerants import saturation
-from knowngood_sessions.core.assignment import Assignment, Special
-from knowngood_sessions.core.importing import Prepared, prepare
-from knowngood_sessions.core.mapping_changes import changes, followed, stored_mapping
-from knowngood_sessions.core.mapping_oddities import mapping_oddities
-from knowngood_sessions.core.mapping_preview import MOST_POINTS, SHOWN_S, preview
-from knowngood_sessions.core.odd_units import Surroundings
+from knowngood_sessions.core.mapping.assignment import Assignment, Special
+from knowngood_sessions.core.mapping.importing import Prepared, prepare
+from knowngood_sessions.core.mapping.mapping_changes import changes, followed, stored_mapping
+from knowngood_sessions.core.mapping.mapping_oddities import mapping_oddities
+from knowngood_sessions.core.mapping.mapping_preview import MOST_POINTS, SHOWN_S, preview
+from knowngood_sessions.core.mapping.odd_units import Surroundings
 
 PSI = unit("psi", Kind.PRESSURE).factor
 AIR = STANDARD_ATMOSPHERE_PA

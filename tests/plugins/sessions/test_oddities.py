@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from knowngood_refdata.records import Channel, Recording, Role
-from knowngood_sessions.core.oddities import oddities
+from knowngood_sessions.core.mapping.oddities import oddities
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

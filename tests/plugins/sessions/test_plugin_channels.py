@@ -16,7 +16,7 @@ from knowngood_refdata.records import Conditions
 from knowngood_refdata.store import Store
 from knowngood_sessions.at_cursor import cursor_rows
 from knowngood_sessions.core.following.follower import Follower
-from knowngood_sessions.core.importing import prepare
+from knowngood_sessions.core.mapping.importing import prepare
 from knowngood_sessions.csv_export import write_csv
 from knowngood_sessions.followed import session_of
 from knowngood_sessions.gather import load

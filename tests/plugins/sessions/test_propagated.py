@@ -12,8 +12,8 @@ import pytest
 from knowngood_refdata.records import Instruments, PressureInstrument, Quantity, Role, Thermometer
 from knowngood_refdata.refrigerants import saturation
 from knowngood_refdata.uncertainty import superheat_estimate
-from knowngood_sessions.core.brought import CONDENSING, PRESSURE_RATIO
-from knowngood_sessions.core.propagated import propagated, standard_uncertainties
+from knowngood_sessions.core.channels.brought import CONDENSING, PRESSURE_RATIO
+from knowngood_sessions.core.channels.propagated import propagated, standard_uncertainties
 from knowngood_sessions.own_channels import own_channels
 
 if TYPE_CHECKING:

@@ -9,12 +9,12 @@ import pytest
 from scipy.optimize import curve_fit
 
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.derive import Derived
-from knowngood_sessions.core.grid import grids, slow_noise
-from knowngood_sessions.core.kinks import fitted, shape
-from knowngood_sessions.core.level import levels
-from knowngood_sessions.core.settling import Settling, arrival
-from knowngood_sessions.core.trend import lag_one_autocorrelation
+from knowngood_sessions.core.channels.derive import Derived
+from knowngood_sessions.core.finding.grid import grids, slow_noise
+from knowngood_sessions.core.finding.kinks import fitted, shape
+from knowngood_sessions.core.finding.level import levels
+from knowngood_sessions.core.finding.settling import Settling, arrival
+from knowngood_sessions.core.finding.trend import lag_one_autocorrelation
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -11,8 +11,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from knowngood_sessions.core.reader import LogUnreadable, read_log
-from knowngood_sessions.core.text import LARGEST_BYTES, decode
+from knowngood_sessions.core.reading.reader import LogUnreadable, read_log
+from knowngood_sessions.core.reading.text import LARGEST_BYTES, decode
 
 HEADER = "Time (s),P_low (psig),T suction (°C)"
 ROWS = ("0,30.1,12.5", "1,30.2,12.4", "2,30.3,12.6", "3,30.2,12.5")
@@ -123,7 +123,7 @@ def test_a_workbook_is_told_from_a_log_and_the_way_out_is_named() -> None:
 
 
 def test_a_file_beyond_the_bound_is_refused_before_it_is_read(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("knowngood_sessions.core.text.LARGEST_BYTES", 40)
+    monkeypatch.setattr("knowngood_sessions.core.reading.text.LARGEST_BYTES", 40)
     assert LARGEST_BYTES == 200_000_000
     assert "MB" in refusal(log(*ROWS))
 

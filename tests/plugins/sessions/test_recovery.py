@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from knowngood_refdata.records import Conditions, Event, EventKind, Instruments, Recovery, Role
-from knowngood_sessions.core.analysis import analyse
-from knowngood_sessions.core.recovery import recoveries
-from knowngood_sessions.core.steady import Stretch
+from knowngood_sessions.core.finding.analysis import analyse
+from knowngood_sessions.core.finding.recovery import recoveries
+from knowngood_sessions.core.finding.steady import Stretch
 
 if TYPE_CHECKING:
     from tests.plugins.sessions.conftest import Kit

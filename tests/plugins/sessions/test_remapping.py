@@ -14,7 +14,7 @@ from knowngood_refdata.queries import session_cuts, sessions
 from knowngood_refdata.queries.session_cuts import CutDraft
 from knowngood_refdata.records import Conditions, Findings, Quantity, Role
 from knowngood_refdata.store import Conflict, Store
-from knowngood_sessions.core.assignment import Assignment, Special
+from knowngood_sessions.core.mapping.assignment import Assignment, Special
 from knowngood_sessions.library import Facts, prepare_for, read_again, remap, revise, save_log
 
 if TYPE_CHECKING:

@@ -15,7 +15,7 @@ from knowngood_refdata.queries import session_cuts, sessions
 from knowngood_refdata.queries.session_cuts import CutDraft
 from knowngood_refdata.queries.session_history import session_history
 from knowngood_refdata.records import Conditions, Findings, Instruments, Quantity, Role
-from knowngood_sessions.core.assignment import Assignment
+from knowngood_sessions.core.mapping.assignment import Assignment
 from knowngood_sessions.library import Facts, prepare_for, save_log
 from knowngood_sessions.panels.remap_session import Remapping
 
@@ -228,7 +228,7 @@ def test_readings_typed_by_hand_have_no_columns_and_go_to_their_sheet(
 ) -> None:
     from datetime import UTC, datetime
 
-    from knowngood_sessions.core.by_hand import HandColumn, HandPoint, HandSheet
+    from knowngood_sessions.core.finding.by_hand import HandColumn, HandPoint, HandSheet
     from knowngood_sessions.hand_library import save_by_hand
 
     point = HandPoint({Role.LOW_SIDE: 308_168.0})

@@ -16,9 +16,9 @@ from knowngood_refdata.records import (
     SteadyWindow,
     Verdict,
 )
-from knowngood_sessions.core.events import FanHistory
-from knowngood_sessions.core.fan import FanStep
-from knowngood_sessions.core.response import Settled, clock, responses, verdict
+from knowngood_sessions.core.finding.events import FanHistory
+from knowngood_sessions.core.finding.fan import FanStep
+from knowngood_sessions.core.finding.response import Settled, clock, responses, verdict
 
 PSI = unit("psi", Kind.PRESSURE).factor
 NO_FAN = FanHistory((), None)

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from knowngood_refdata.records import Conditions, EventKind, Findings, Instruments
-from knowngood_sessions.core.analysis import analyse
+from knowngood_sessions.core.finding.analysis import analyse
 
 if TYPE_CHECKING:
     from tests.plugins.sessions.conftest import Kit, MadeSession, Turn

@@ -9,9 +9,9 @@ import pytest
 
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA
 from knowngood_refdata.records import Recording
-from knowngood_sessions.core.derive import derive
-from knowngood_sessions.core.grid import grids
-from knowngood_sessions.core.steady import Stretch, steady_stretches
+from knowngood_sessions.core.channels.derive import derive
+from knowngood_sessions.core.finding.grid import grids
+from knowngood_sessions.core.finding.steady import Stretch, steady_stretches
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

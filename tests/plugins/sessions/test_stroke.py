@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from knowngood_refdata.records import CompressorKind, Conditions, Instruments, Stroke, StrokeFinding
-from knowngood_sessions.core.analysis import analyse
+from knowngood_sessions.core.finding.analysis import analyse
 
 if TYPE_CHECKING:
     from tests.plugins.sessions.conftest import Kit, MadeSession

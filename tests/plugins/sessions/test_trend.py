@@ -7,8 +7,8 @@ import pytest
 from scipy.signal import lfilter
 from scipy.stats import linregress
 
-from knowngood_sessions.core.grid import noise_sigma, without_spikes
-from knowngood_sessions.core.trend import lag_one_autocorrelation, settled_mean, trend
+from knowngood_sessions.core.finding.grid import noise_sigma, without_spikes
+from knowngood_sessions.core.finding.trend import lag_one_autocorrelation, settled_mean, trend
 
 # NIST Statistical Reference Datasets, univariate summary statistics, dataset Mavro: filter transmittance,
 # 50 readings at 10 a second, in units of 0.00001 above 2; certified values as published there.

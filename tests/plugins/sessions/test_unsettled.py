@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Conditions, Findings, Instruments
-from knowngood_sessions.core.analysis import analyse
-from knowngood_sessions.core.figures import (
+from knowngood_sessions.core.finding.analysis import analyse
+from knowngood_sessions.core.finding.figures import (
     plainly,
     pressure_figure,
     said,

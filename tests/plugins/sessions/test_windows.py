@@ -8,7 +8,7 @@ import pytest
 
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA
 from knowngood_refdata.records import Conditions, Findings, Instruments, Quantity, Verdict
-from knowngood_sessions.core.analysis import analyse
+from knowngood_sessions.core.finding.analysis import analyse
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

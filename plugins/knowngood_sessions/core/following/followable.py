@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..reading.choosing import BUILT_IN
-from ..reading.packed import HEAD_BYTES, is_packed
+from knowngood_sessions.core.reading.choosing import BUILT_IN
+from knowngood_sessions.core.reading.packed import HEAD_BYTES, is_packed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from ..reading.choosing import Reader
+    from knowngood_sessions.core.reading.choosing import Reader
 
 LARGEST_BYTES = 100_000_000
 """A log is followed up to here: two million rows of eight channels take less than 1 GB of memory."""

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from knowngood_refdata.logs import LogUnreadable
 from knowngood_refdata.records import Recording
 from knowngood_refdata.refrigerants import saturation
+from knowngood_sessions.core.finding.analysis import barometer_of
 
-from ..analysis import barometer_of
 from .samples import SampleStore
 from .silence import Silence
 from .stream import Stream
@@ -18,9 +18,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from knowngood_refdata.records import Conditions
+    from knowngood_sessions.core.channels.brought import Rule
+    from knowngood_sessions.core.mapping.assignment import ColumnMapping
 
-    from ..assignment import ColumnMapping
-    from ..brought import Rule
     from .samples import Samples
     from .stream import News
 

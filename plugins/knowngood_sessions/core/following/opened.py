@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from knowngood_refdata.logs import LogTable, LogUnreadable
+from knowngood_sessions.core.mapping.mapping import apply_with_notices, time_column
+from knowngood_sessions.core.reading.clock import moments
+from knowngood_sessions.core.reading.reader import read_log
 
-from ..clock import moments
-from ..mapping import apply_with_notices, time_column
-from ..reader import read_log
 from .flow import Emitted, Flow
 from .rows import Rows
 from .times import Times
@@ -19,8 +19,7 @@ from .times import Times
 if TYPE_CHECKING:
     from knowngood_refdata.logs import Notice
     from knowngood_refdata.records import Channel
-
-    from ..assignment import ColumnMapping
+    from knowngood_sessions.core.mapping.assignment import ColumnMapping
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ..cells import number_and_unit
-from ..reader import labels_of
-from ..reading.columns import numbers_of
-from ..reading.continued import known
-from ..reading.no_value import without_codes
-from ..split import split_lines
+from knowngood_sessions.core.mapping.continued import known
+from knowngood_sessions.core.reading.cells import number_and_unit
+from knowngood_sessions.core.reading.columns import numbers_of
+from knowngood_sessions.core.reading.no_value import without_codes
+from knowngood_sessions.core.reading.reader import labels_of
+from knowngood_sessions.core.reading.split import split_lines
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -21,8 +21,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from knowngood_refdata.logs import Column, LogTable
-
-    from ..assignment import Assignment
+    from knowngood_sessions.core.mapping.assignment import Assignment
 
 _MOST_OPEN_LINES = 50
 

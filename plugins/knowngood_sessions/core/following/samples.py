@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from knowngood_refdata.records import Channel, Recording
+from knowngood_sessions.core.channels.brought import HELD_AS, Brought, known_channels, work_out
+from knowngood_sessions.core.channels.derive import Derived, derive
 
-from ..brought import HELD_AS, Brought, known_channels, work_out
-from ..derive import Derived, derive
 from .growing import GrowingArray
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from ..brought import Rule
+    from knowngood_sessions.core.channels.brought import Rule
 
 
 @dataclass(frozen=True, slots=True, eq=False)

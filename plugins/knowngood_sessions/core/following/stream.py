@@ -16,8 +16,8 @@ from .opened import Opened, open_lines
 if TYPE_CHECKING:
     from knowngood_refdata.logs import Notice
     from knowngood_refdata.records import Channel
+    from knowngood_sessions.core.mapping.assignment import ColumnMapping
 
-    from ..assignment import ColumnMapping
     from .flow import Stumble
 
 _LINES_BEHIND = 20

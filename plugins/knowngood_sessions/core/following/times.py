@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ..clock import ELAPSED, MINUTES, SERIAL, moments
-from ..reading.columns import numbers_of
+from knowngood_sessions.core.reading.clock import ELAPSED, MINUTES, SERIAL, moments
+from knowngood_sessions.core.reading.columns import numbers_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

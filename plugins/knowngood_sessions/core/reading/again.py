@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from knowngood_refdata.logs import LogUnreadable
-from knowngood_sessions.core.cells import is_missing, is_value
+
+from .cells import is_missing, is_value
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -16,7 +17,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from knowngood_refdata.logs import LogTable
-    from knowngood_sessions.core.layout import Layout
+
+    from .layout import Layout
 
 _MOST_LOOKED_AT = 1_000
 
@@ -34,7 +36,7 @@ def headers_again(piece: bytes, starts: NDArray[np.intp], layout: Layout) -> lis
 
 
 def _lines_saying(piece: bytes, starts: NDArray[np.intp], row: Sequence[str], delimiter: str) -> list[int]:
-    from knowngood_sessions.core.layout import fields
+    from .layout import fields
 
     needle = max(row, key=len).encode()
     found: list[int] = []

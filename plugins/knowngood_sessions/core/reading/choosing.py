@@ -6,11 +6,12 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Protocol
 
 from knowngood_refdata.logs import LogUnreadable, Notice, ReaderFailed, SeveralLogs
-from knowngood_sessions.core import text
-from knowngood_sessions.core.layout import find_layout
-from knowngood_sessions.core.reader import read_log
-from knowngood_sessions.core.reading.packed import HEAD_BYTES, is_packed, unpacked
-from knowngood_sessions.core.reading.workbook import claims_workbook, read_sheet, read_workbook
+from knowngood_sessions.core.reading import text
+
+from .layout import find_layout
+from .packed import HEAD_BYTES, is_packed, unpacked
+from .reader import read_log
+from .workbook import claims_workbook, read_sheet, read_workbook
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, cast
 import numpy as np
 
 from knowngood_refdata.logs import Column, LogUnreadable
-from knowngood_sessions.core.cells import MISSING_MARKS, number_and_unit
-from knowngood_sessions.core.reading.no_value import without_codes
-from knowngood_sessions.core.units import is_unit
+
+from .cells import MISSING_MARKS, number_and_unit
+from .no_value import without_codes
+from .units import is_unit
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

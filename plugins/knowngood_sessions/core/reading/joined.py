@@ -6,7 +6,8 @@ import re
 from typing import TYPE_CHECKING
 
 from knowngood_refdata.logs import ISO_DATE, NAMED_DATE, OTHER_DATE
-from knowngood_sessions.core.cells import is_moment
+
+from .cells import is_moment
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from knowngood_refdata.logs import LogUnreadable
-from knowngood_sessions.core.cells import is_moment, is_number
-from knowngood_sessions.core.clock import likely_units, moments
-from knowngood_sessions.core.naming import words_of
-from knowngood_sessions.core.reading.columns import column_of
-from knowngood_sessions.core.split import MOST_CELLS
-from knowngood_sessions.core.units import is_unit, name_and_unit
+
+from .cells import is_moment, is_number
+from .clock import likely_units, moments
+from .columns import column_of
+from .name_words import words_of
+from .split import MOST_CELLS
+from .units import is_unit, name_and_unit
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -6,7 +6,8 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from knowngood_refdata.logs import is_moment
-from knowngood_sessions.core.cells import is_number
+
+from .cells import is_number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 
 from knowngood_refdata.logs import LogTable, LogUnreadable, Notice, SeveralLogs
 from knowngood_refdata.workbooks import Bounds, WorkbookFault, WorkbookUnreadable, is_workbook, opened
-from knowngood_sessions.core.layout import HEAD_LINES, find_layout
-from knowngood_sessions.core.reader import read_log
+
+from .layout import HEAD_LINES, find_layout
+from .reader import read_log
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator

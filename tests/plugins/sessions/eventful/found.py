@@ -6,11 +6,11 @@ from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING
 
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA
-from knowngood_sessions.core.derive import derive
-from knowngood_sessions.core.events import FanHistory, Happenings, happenings
-from knowngood_sessions.core.fan_thresholds import fan_thresholds
-from knowngood_sessions.core.grid import grids, without_spikes
-from knowngood_sessions.core.telling import as_events
+from knowngood_sessions.core.channels.derive import derive
+from knowngood_sessions.core.finding.events import FanHistory, Happenings, happenings
+from knowngood_sessions.core.finding.fan_thresholds import fan_thresholds
+from knowngood_sessions.core.finding.grid import grids, without_spikes
+from knowngood_sessions.core.finding.telling import as_events
 
 if TYPE_CHECKING:
     from tests.plugins.sessions.eventful.happened import Eventful

@@ -9,14 +9,14 @@ import pytest
 
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA
 from knowngood_refdata.records import Channel, Recording, Role
-from knowngood_sessions.core.derive import derive
-from knowngood_sessions.core.engine import engine_steps
-from knowngood_sessions.core.grid import grids
+from knowngood_sessions.core.channels.derive import derive
+from knowngood_sessions.core.finding.engine import engine_steps
+from knowngood_sessions.core.finding.grid import grids
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from knowngood_sessions.core.engine import EngineStep
+    from knowngood_sessions.core.finding.engine import EngineStep
 
 IDLE = 800.0
 

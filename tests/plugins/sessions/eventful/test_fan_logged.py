@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from knowngood_refdata.records import Channel, Conditions, EventKind, Instruments, Recording, Role
-from knowngood_sessions.core.analysis import analyse
-from knowngood_sessions.core.fan_logged import logged_fan_steps
+from knowngood_sessions.core.finding.analysis import analyse
+from knowngood_sessions.core.finding.fan_logged import logged_fan_steps
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -10,8 +10,8 @@ from tests.plugins.sessions.eventful.found import found_in
 from tests.plugins.sessions.eventful.happened import DIAL, Eventful
 
 from knowngood_refdata.records import EventKind
-from knowngood_sessions.core.compressor import CompressorChange
-from knowngood_sessions.core.cycling import clutch_cycling
+from knowngood_sessions.core.finding.compressor import CompressorChange
+from knowngood_sessions.core.finding.cycling import clutch_cycling
 
 if TYPE_CHECKING:
     from tests.plugins.sessions.conftest import Kit, Turn

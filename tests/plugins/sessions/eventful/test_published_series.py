@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 
-from knowngood_sessions.core.kinks import fitted, shape
-from knowngood_sessions.core.lines import strongest_lines
+from knowngood_sessions.core.finding.kinks import fitted, shape
+from knowngood_sessions.core.finding.lines import strongest_lines
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

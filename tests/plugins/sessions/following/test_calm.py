@@ -16,7 +16,7 @@ from knowngood_refdata.records import (
     Recording,
     SteadyWindow,
 )
-from knowngood_sessions.core.analysis import analyse
+from knowngood_sessions.core.finding.analysis import analyse
 from knowngood_sessions.core.following.pace import LEAST_S, REST, Pace
 from knowngood_sessions.core.following.shown import Calm
 

@@ -12,7 +12,7 @@ from knowngood_refdata.records import Conditions
 from knowngood_sessions.core.following import tail
 from knowngood_sessions.core.following.file import FollowedFile
 from knowngood_sessions.core.following.follower import Follower
-from knowngood_sessions.core.importing import prepare, to_recording
+from knowngood_sessions.core.mapping.importing import prepare, to_recording
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

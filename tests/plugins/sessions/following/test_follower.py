@@ -12,20 +12,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from knowngood_refdata.records import Channel, Conditions, Recording, Role
-from knowngood_sessions.core.analysis import barometer_of
-from knowngood_sessions.core.assignment import Assignment, Special
-from knowngood_sessions.core.derive import derive
+from knowngood_sessions.core.channels.derive import derive
+from knowngood_sessions.core.finding.analysis import barometer_of
 from knowngood_sessions.core.following.follower import Follower
-from knowngood_sessions.core.mapping import apply
-from knowngood_sessions.core.reader import read_log
+from knowngood_sessions.core.mapping.assignment import Assignment, Special
+from knowngood_sessions.core.mapping.mapping import apply
+from knowngood_sessions.core.reading.reader import read_log
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from numpy.typing import NDArray
 
-    from knowngood_sessions.core.assignment import ColumnMapping
     from knowngood_sessions.core.following.follower import Delta
+    from knowngood_sessions.core.mapping.assignment import ColumnMapping
 
 HEADER = ("Time", "P_low (psig)", "P_high (psig)", "T_suction °C", "Note")
 

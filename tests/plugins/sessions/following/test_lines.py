@@ -13,7 +13,7 @@ from knowngood_sessions.core.following.flow import Flow
 from knowngood_sessions.core.following.growing import GrowingArray
 from knowngood_sessions.core.following.lines import Lines, before_line, coding_of
 from knowngood_sessions.core.following.spread import Spread
-from knowngood_sessions.core.spacing import rising
+from knowngood_sessions.core.reading.spacing import rising
 
 lines = st.lists(st.text("ab1,;.ä–\N{GRINNING FACE}", max_size=8), min_size=1, max_size=12)
 codecs = st.sampled_from(["utf-8", "utf-16-le", "utf-16-be", "utf-32-le"])

@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 
 from knowngood_refdata.records import Conditions, Role
-from knowngood_sessions.core.assignment import Assignment, Special
 from knowngood_sessions.core.following.follower import Follower
-from knowngood_sessions.core.mapping import apply
-from knowngood_sessions.core.reader import read_log
+from knowngood_sessions.core.mapping.assignment import Assignment, Special
+from knowngood_sessions.core.mapping.mapping import apply
+from knowngood_sessions.core.reading.reader import read_log
 
 if TYPE_CHECKING:
     from collections.abc import Callable

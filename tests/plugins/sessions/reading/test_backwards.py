@@ -8,10 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from knowngood_refdata.logs import LogUnreadable
-from knowngood_sessions.core.clock import CLOCK, MINUTES, clock_of
-from knowngood_sessions.core.mapping import apply_with_notices, propose
-from knowngood_sessions.core.reader import LogTable, read_log
-from knowngood_sessions.core.spacing import rising
+from knowngood_sessions.core.mapping.mapping import apply_with_notices, propose
+from knowngood_sessions.core.reading.clock import CLOCK, MINUTES, clock_of
+from knowngood_sessions.core.reading.reader import LogTable, read_log
+from knowngood_sessions.core.reading.spacing import rising
 
 
 def lines_of(count: int) -> np.ndarray:

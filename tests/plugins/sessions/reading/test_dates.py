@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from knowngood_sessions.core.dates import DAY_FIRST, MONTH_FIRST, days_in_orders, fitting_orders
-from knowngood_sessions.core.mapping import apply_with_notices, propose
-from knowngood_sessions.core.questions import answered
-from knowngood_sessions.core.reader import LogTable, read_log
+from knowngood_sessions.core.mapping.mapping import apply_with_notices, propose
+from knowngood_sessions.core.mapping.questions import answered
+from knowngood_sessions.core.reading.dates import DAY_FIRST, MONTH_FIRST, days_in_orders, fitting_orders
+from knowngood_sessions.core.reading.reader import LogTable, read_log
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from knowngood_refdata.logs import LogUnreadable
-from knowngood_sessions.core.reader import read_log
+from knowngood_sessions.core.reading.reader import read_log
 
 FRAMES = {
     "identifier and bytes joined": "({t:.6f}) can0 7E8#03410C1A{n:02X}AA0000",

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from knowngood_refdata.logs import LogUnreadable, SeveralLogs
-from knowngood_sessions.core import text
+from knowngood_sessions.core.reading import text
 from knowngood_sessions.core.reading.choosing import read_any
 
 if TYPE_CHECKING:

@@ -9,12 +9,12 @@ import pytest
 
 from knowngood_refdata.logs import LogTable, LogUnreadable
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.importing import prepare, to_recording
-from knowngood_sessions.core.mapping import apply, propose
-from knowngood_sessions.core.reader import read_log
+from knowngood_sessions.core.mapping.importing import prepare, to_recording
+from knowngood_sessions.core.mapping.mapping import apply, propose
+from knowngood_sessions.core.reading.reader import read_log
 
 if TYPE_CHECKING:
-    from knowngood_sessions.core.assignment import Assignment
+    from knowngood_sessions.core.mapping.assignment import Assignment
 
 HEADER = "Time (s),P low (psig),P high (psig)"
 

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from knowngood_refdata.logs import LogUnreadable, SeveralLogs
-from knowngood_sessions.core.mapping import apply_with_notices, propose
+from knowngood_sessions.core.mapping.mapping import apply_with_notices, propose
 from knowngood_sessions.core.reading.choosing import read_any
 from knowngood_sessions.core.reading.workbook import BOUNDS, cell_text
 

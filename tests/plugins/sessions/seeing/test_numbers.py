@@ -15,7 +15,7 @@ from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Quantity, Role
 from knowngood_sessions.at_cursor import Samples, cursor_rows, measured_rows
 from knowngood_sessions.channel_layout import USUAL, from_plain, plots, to_plain, toggled
-from knowngood_sessions.core.brought import CONDENSING
+from knowngood_sessions.core.channels.brought import CONDENSING
 from knowngood_sessions.csv_export import write_csv
 from knowngood_sessions.traces import Trace
 

@@ -11,7 +11,7 @@ from tests.plugins.sessions.truth.response_score import ResponseScore
 from tests.plugins.sessions.truth.stroke_score import StrokeScore
 from tests.plugins.sessions.truth.window_score import WindowScore
 
-from knowngood_sessions.core.analysis import analyse
+from knowngood_sessions.core.finding.analysis import analyse
 
 if TYPE_CHECKING:
     from knowngood_refdata.records import Findings

@@ -9,8 +9,8 @@ import numpy as np
 from tests.plugins.sessions.reading.corpus.made import COLUMNS, TRUTH
 
 from knowngood_refdata.logs import LogUnreadable
-from knowngood_sessions.core.importing import prepare, to_recording
-from knowngood_sessions.core.questions import answered, open_questions
+from knowngood_sessions.core.mapping.importing import prepare, to_recording
+from knowngood_sessions.core.mapping.questions import answered, open_questions
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -1,0 +1,1 @@
+"""Channels that are worked out of recorded ones, with their uncertainty."""
