@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from knowngood_refdata.expected.match import Condition, Grade, Point, match, match_all
+from knowngood_refdata.expected.match import Condition, Grade, Point, match
 from knowngood_refdata.records import AirSource, Conditions, Opening, Reading, Standing
 
 SUMMER = Conditions(
@@ -77,19 +77,7 @@ def test_what_is_not_recorded_is_never_taken_as_equal() -> None:
 
 
 def test_an_open_hood_is_named_but_does_not_exclude() -> None:
-    result = match_all(IDLE, [known_good(replace(SUMMER, hood=Opening.OPEN)), known_good()])
-    assert len(result.comparable) == 2
-    assert result.unmatched() == (Condition.HOOD,)
-    assert Condition.FAN_STAGE in result.matched()
-    assert Condition.HOOD not in result.matched()
-
-
-def test_the_condition_that_excludes_most_readings_is_named_first() -> None:
-    result = match_all(IDLE, [known_good(stage=2), known_good(stage=2), known_good(rpm=2000.0)])
-    assert result.blocking() == ((Condition.FAN_STAGE, 2), (Condition.ENGINE_SPEED, 1))
-
-
-def test_a_condition_missing_here_is_told_from_one_missing_there() -> None:
-    lacking = Point(SUMMER, 750.0, None)
-    assert match_all(lacking, [known_good()]).not_recorded() == (Condition.FAN_STAGE,)
-    assert match_all(IDLE, [known_good(stage=None)]).not_recorded() == ()
+    open_hood = match(IDLE, known_good(replace(SUMMER, hood=Opening.OPEN)))
+    assert open_hood.comparable
+    assert open_hood.remarks == (Condition.HOOD,)
+    assert match(IDLE, known_good()).remarks == ()

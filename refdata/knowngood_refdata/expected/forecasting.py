@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from knowngood_refdata.expected.forecasts import Forecast, Side, Subject, What
+from knowngood_refdata.expected.interval import Interval
 from knowngood_refdata.expected.model.covariates import Covariate, of_point
 from knowngood_refdata.expected.model.extract import curve_of
 from knowngood_refdata.expected.model.forecast import Kin, Target, nearest, outlook
@@ -16,7 +17,6 @@ from knowngood_refdata.expected.model.kin import backing
 from knowngood_refdata.expected.model.modelled import BEHIND, Modelled
 from knowngood_refdata.expected.model.rows import ANY_SPEED
 from knowngood_refdata.expected.model.vehicles import ELECTRIC, place
-from knowngood_refdata.expected.prediction import Interval
 from knowngood_refdata.expected.scale import PRESSURES, Scale
 from knowngood_refdata.expected.sufficiency import far_conditions, too_little, too_wide
 from knowngood_refdata.records import Quantity

@@ -12,9 +12,9 @@ from knowngood_refdata.records import Quantity
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from knowngood_refdata.expected.interval import Interval
     from knowngood_refdata.expected.match import Point
     from knowngood_refdata.expected.model.outlook import Outlook
-    from knowngood_refdata.expected.prediction import Interval
     from knowngood_refdata.expected.scale import Scale
     from knowngood_refdata.records import Reading, Vehicle
 

@@ -12,8 +12,6 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from knowngood_refdata.records import Conditions, Reading
 
 AMBIENT_WITHIN_K = 4.0
@@ -112,46 +110,6 @@ def match_conditions(here: Point, there: Point) -> tuple[Condition, ...]:
     """The required conditions in which two points do not match."""
     grades = _grades(here, there)
     return tuple(one for one in REQUIRED if grades[one] is not Grade.MATCHES)
-
-
-@dataclass(frozen=True, slots=True)
-class Matches:
-    """All known-good readings of a vehicle graded against one point."""
-
-    point: Point
-    all: tuple[Match, ...]
-
-    @property
-    def comparable(self) -> tuple[Match, ...]:
-        """Those that may be compared."""
-        return tuple(one for one in self.all if one.comparable)
-
-    def not_recorded(self) -> tuple[Condition, ...]:
-        """The required conditions that the point in hand lacks."""
-        return tuple(
-            condition
-            for condition in REQUIRED
-            if any(one.grades[condition] is Grade.NOT_RECORDED for one in self.all)
-        )
-
-    def blocking(self) -> tuple[tuple[Condition, int], ...]:
-        """For each required condition, how many readings it excludes; the worst first."""
-        counts = [(condition, sum(condition in one.obstacles for one in self.all)) for condition in REQUIRED]
-        return tuple(sorted(((c, n) for c, n in counts if n), key=lambda pair: -pair[1]))
-
-    def matched(self) -> tuple[Condition, ...]:
-        """The conditions that match in every comparable reading."""
-        kept = self.comparable
-        return tuple(c for c in Condition if kept and all(m.grades[c] is Grade.MATCHES for m in kept))
-
-    def unmatched(self) -> tuple[Condition, ...]:
-        """The conditions that fail to match in at least one comparable reading."""
-        return tuple(c for c in Condition if any(c in m.remarks for m in self.comparable))
-
-
-def match_all(point: Point, readings: Sequence[Reading]) -> Matches:
-    """Grade many known-good readings against one point."""
-    return Matches(point, tuple(match(point, one) for one in readings))
 
 
 def _near(here: float | None, there: float | None, within: float) -> Grade:

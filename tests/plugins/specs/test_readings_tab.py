@@ -5,12 +5,13 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, cast
 
+import numpy as np
 import pytest
 from PySide6.QtWidgets import QApplication, QLabel
+from scipy.stats import t
 
 from knowngood.units import System
 from knowngood_refdata.drafts import ReadingDraft
-from knowngood_refdata.expected.prediction import prediction_interval
 from knowngood_refdata.queries import readings, vehicles
 from knowngood_refdata.records import AirSource, Conditions, Estimate, Quantity, Standing
 from knowngood_specs.panels.decide_dialog import DecideDialog
@@ -131,8 +132,8 @@ def test_the_expected_range_names_its_readings_cars_and_conditions(
     row = next(one for one in tab.expected.strips.rows if one.name == "high side")
     # Few readings lend the range something of how cars differ usually: near the interval for one further
     # reading (Hahn and Meeker, Statistical Intervals, chapter 3), not on it.
-    band = prediction_interval(HIGH_PA, 0.90)
-    gauge = tuple((edge - BAROMETER_PA) / 1e5 for edge in (band.low, band.high))
+    half = float(t.ppf(0.95, 4)) * float(np.std(HIGH_PA, ddof=1)) * 1.2**0.5
+    gauge = tuple((float(np.mean(HIGH_PA)) + side * half - BAROMETER_PA) / 1e5 for side in (-1, 1))
     assert row.outer == pytest.approx(gauge, rel=0.12)
     assert len(row.ticks) == 5
     host.units.set_system(System.US)
