@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from knowngood_checkup.core.explained import Standing
+from knowngood_refdata.expected.forecasts import Basis
 from knowngood_refdata.expected.outcome import Outcome
 
 if TYPE_CHECKING:
@@ -24,7 +25,21 @@ def outcome_sentence(windows: Sequence[WindowComparison], explained: Explained |
     judged = sum(one is not Outcome.NOT_COMPARABLE for one in outcomes)
     if not judged:
         return f"Nothing could be compared: {_first_reason(windows)}."
-    return f"{_counted(outcomes, judged)} {_meant(explained)}".strip()
+    borrowed = _borrowed(windows)
+    quiet = explained is not None and explained.standing in (Standing.HEALTHY, Standing.MASKED)
+    meant = "" if borrowed and quiet else _meant(explained)
+    return " ".join(part for part in (_counted(outcomes, judged), meant, borrowed) if part)
+
+
+def _borrowed(windows: Sequence[WindowComparison]) -> str:
+    """That the ranges stand on strangers alone, where they do."""
+    bases = {strip.forecast.basis for window in windows for strip in window.strips if strip.forecast.known}
+    if not bases or not bases <= {Basis.ALL, Basis.MAKER}:
+        return ""
+    whose = "all makers" if Basis.ALL in bases else "its maker's other families"
+    return (
+        f"No car of this family stands behind the ranges; they borrow from {whose}, are wide, and say little."
+    )
 
 
 def _counted(outcomes: Sequence[Outcome], judged: int) -> str:

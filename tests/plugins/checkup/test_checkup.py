@@ -9,7 +9,8 @@ import pytest
 from knowngood_checkup.core.checkup import Car, CheckUp, check
 from knowngood_checkup.core.explain.faults import Fault
 from knowngood_checkup.core.explained import Standing
-from knowngood_refdata.expected.forecasts import Side
+from knowngood_refdata.expected.book import Book
+from knowngood_refdata.expected.forecasts import Basis, Side
 from knowngood_refdata.expected.outcome import Outcome
 from knowngood_refdata.records import (
     CompressorKind,
@@ -23,7 +24,7 @@ from knowngood_refdata.records import (
     Verdict,
 )
 
-from .healthy_cars import SUMMER, book, window
+from .healthy_cars import SUMMER, book, car, readings, window
 
 UNDERCHARGED = {
     Quantity.EVAPORATING: -3.0,
@@ -130,3 +131,16 @@ def test_an_answer_changes_the_ranking() -> None:
     assert after is not None
     assert after.probability(Fault.AIR) > before.probability(Fault.AIR)
     assert after.weighed[0].fault is Fault.AIR
+
+
+def test_ranges_that_borrow_from_strangers_alone_are_no_clean_bill() -> None:
+    makers = [
+        replace(car(number=number, family=f"{number}"), maker=f"M{number}", family_id=number)
+        for number in range(1, 6)
+    ]
+    known = Book.of([one for vehicle in makers for one in readings(vehicle, 4)], makers)
+    stranger = replace(car(number=99, family="Z"), maker="Gill", family_id=99)
+    found = check(known, Car(stranger, None, SUMMER), Findings(BOTH), {})
+    assert found.windows[0].strips[0].forecast.basis is Basis.ALL
+    assert "they borrow from all makers, are wide, and say little" in found.outcome
+    assert "reads as that of a healthy car" not in found.outcome
