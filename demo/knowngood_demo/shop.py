@@ -22,7 +22,7 @@ from knowngood_refdata.quantities import ZERO_CELSIUS_K
 from knowngood_refdata.queries import readings, sessions, tables, vehicles
 from knowngood_refdata.records import CompressorKind, Standing
 from knowngood_refdata.store import Store
-from knowngood_sessions.core.analysis import analyse
+from knowngood_sessions.core.finding.analysis import analyse
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

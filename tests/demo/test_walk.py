@@ -39,7 +39,7 @@ def test_a_walk_shows_and_writes_everything_and_fails_naming_a_plugin_that_faile
     idle = {line.split()[0]: line for line in answer.stdout.split("\n\n")[1].splitlines()}
     assert " above " in idle["superheat"]
     assert " below " in idle["subcooling"]
-    pages = {"calculator", "checkup", "comparison", "plugins", "sessions", "settings", "specs"}
+    pages = {"book", "calculator", "checkup", "comparison", "plugins", "sessions", "settings", "specs"}
     written = {path.name for path in output.iterdir() if path.suffix in {".png", ".pdf", ".html"}}
     assert written == {f"{page}_{system}.png" for page in pages for system in ("us", "si")} | {
         f"report_{system}.{ending}" for system in ("us", "si") for ending in ("pdf", "html")
