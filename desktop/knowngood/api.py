@@ -12,7 +12,9 @@ from typing import TYPE_CHECKING, Protocol
 
 import pluggy
 
+from knowngood.bringing import PluginTables, Setting, SettingKind, TableStep
 from knowngood.progress import Progress
+from knowngood_refdata.explaining import Explanation, Load, Measurement, Pattern, Signal
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
@@ -35,19 +37,31 @@ if TYPE_CHECKING:
 
 __all__ = [
     "API_VERSION",
+    "CheckNote",
     "Command",
     "DerivedChannel",
     "Desk",
+    "Explanation",
     "Group",
     "Host",
+    "Load",
     "LogReader",
     "LogRefused",
     "LogRequest",
+    "Measurement",
+    "NoteLevel",
     "Page",
+    "Pattern",
+    "PluginTables",
+    "Program",
     "Progress",
     "ReportSection",
+    "Setting",
+    "SettingKind",
     "Sheet",
+    "Signal",
     "SpecField",
+    "TableStep",
     "hookimpl",
 ]
 
@@ -66,7 +80,32 @@ class Group(StrEnum):
     SHOP = "Shop"
 
 
-class Host(Protocol):
+class Program(Protocol):
+    """What a check or a part of the report can ask of the program, without a window."""
+
+    def spec_fields(self) -> Sequence[SpecField]:
+        """The fields of a vehicle's record that all plugins bring."""
+
+    def derived_channels(self, refrigerant: str) -> Sequence[DerivedChannel]:
+        """The channels that all plugins work out of recorded ones, for a session with this refrigerant."""
+
+    def log_readers(self) -> Sequence[LogReader]:
+        """The readers of log files that all plugins bring, in the order in which they are asked."""
+
+    def explanations(self) -> Sequence[Explanation]:
+        """The explanations that all plugins bring for a check-up, those of the program itself first."""
+
+    def measurements(self) -> Sequence[Measurement]:
+        """The measurements that all plugins bring, those of the program itself first."""
+
+    def session_checks(self, session_id: int) -> Sequence[CheckNote]:
+        """What the checks of all plugins found in a session, cautions first."""
+
+    def setting(self, plugin: str, key: str) -> str | float | bool:
+        """The value of a plugin's setting, of its kind; a KeyError when the plugin brings no such setting."""
+
+
+class Host(Program, Protocol):
     """What a page can ask of the program. It is all there is: the window itself is not handed out.
 
     `store` is the open library, `bench` what is in hand, `units` the unit system and how to write
@@ -100,15 +139,6 @@ class Host(Protocol):
 
     def print_sheet(self, sheet: Sheet) -> None:
         """Ask for a printer and print a sheet on it."""
-
-    def spec_fields(self) -> Sequence[SpecField]:
-        """The fields of a vehicle's record that all plugins bring."""
-
-    def derived_channels(self, refrigerant: str) -> Sequence[DerivedChannel]:
-        """The channels that all plugins work out of recorded ones, for a session with this refrigerant."""
-
-    def log_readers(self) -> Sequence[LogReader]:
-        """The readers of log files that all plugins bring, in the order in which they are asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +181,7 @@ class LogRequest:
     readers: tuple[LogReader, ...] = ()
 
 
-class Desk(Protocol):
+class Desk(Program, Protocol):
     """What a command can ask of the program: the library and the log import, without a window.
 
     `system` is the unit system in which to answer.
@@ -250,6 +280,24 @@ class ReportSection:
     title: str
     order: int
     html: str
+
+
+class NoteLevel(StrEnum):
+    """How much a note on a session matters, the least first."""
+
+    REMARK = "remark"
+    CAUTION = "caution"
+
+
+@dataclass(frozen=True, slots=True)
+class CheckNote:
+    """What a check found in a session: one or two sentences of plain text, 400 characters at most.
+
+    A caution doubts the outcome of a check-up, a remark does not.
+    """
+
+    level: NoteLevel
+    text: str
 
 
 class LogRefused(Exception):  # noqa: N818 - a refusal is an answer, not an error of the program

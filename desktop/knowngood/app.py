@@ -7,7 +7,7 @@ from argparse import ArgumentParser
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
 from knowngood import paths
@@ -18,10 +18,13 @@ from knowngood.crash_dialog import FaultDialog
 from knowngood.drafts import Drafts
 from knowngood.host import WindowHost, user_name
 from knowngood.loader import Plugins, find_sources
+from knowngood.loader.exits import Exits
+from knowngood.plugin_faults import PluginFaults, news, watch_over
 from knowngood.preload import Preload
 from knowngood.scales import System
 from knowngood.settings import SettingsFile
-from knowngood.start import LIBRARY_TROUBLE, library_target, plugins_place
+from knowngood.start import LIBRARY_TROUBLE, library_target, plugin_gate, plugins_place
+from knowngood.start_mark import StartMark
 from knowngood.tasks import Tasks
 from knowngood.units import Units
 from knowngood.widgets import theme
@@ -35,6 +38,8 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
     from knowngood.api import Host
+    from knowngood.loader import Gate
+    from knowngood.loader.watchdog import Watchdog
     from knowngood.settings import Settings
     from knowngood_refdata.records import Vehicle
 
@@ -48,6 +53,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     parser.add_argument("--library", metavar="PLACE", help="library file, or address of a database")
     parser.add_argument("--plugins-folder", type=Path, metavar="FOLDER", help="where your own plugins lie")
     parser.add_argument("--units", choices=[one.value for one in System], help="unit system to show")
+    parser.add_argument("--safe", action="store_true", help="start with the program's own plugins only")
     parser.add_argument("--page", help="the page to begin with")
     parser.add_argument("--vehicle", type=int, help="number of the vehicle to take in hand")
     parser.add_argument("--session", type=int, help="number of the session to take in hand")
@@ -57,6 +63,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         library=options.library,
         system=System(options.units) if options.units else None,
         plugins_folder=options.plugins_folder,
+        safe=options.safe,
         page=options.page,
         vehicle_id=options.vehicle,
         session_id=options.session,
@@ -69,6 +76,7 @@ def run(
     library: str | None = None,
     system: System | None = None,
     plugins_folder: Path | None = None,
+    safe: bool = False,
     page: str | None = None,
     vehicle_id: int | None = None,
     session_id: int | None = None,
@@ -88,12 +96,23 @@ def run(
     if opened is None:
         return LIBRARY_TROUBLE
     store, made = opened
-    window = build_window(store, settings, plugins_place(plugins_folder, settings.now), system)
+    mark = StartMark(paths.start_mark_file())
+    gate = plugin_gate(settings, store.place, safe=safe or _ask_for_safe_mode(mark))
+    gate.starting = mark.loading
+    mark.begin()
+    beats = QObject()
+    watchdog = watch_over(mark, beats)
+    place = plugins_place(plugins_folder, settings.now)
+    window = build_window(store, settings, place, system, gate=gate, watchdog=watchdog)
     host = window.host
     assert host is not None
     faults = FaultDialog(lambda: window)
-    crash = CrashHandler(paths.crash_folder(), keep=host.drafts.save, show=faults.show)
+    of_plugins = PluginFaults(host.plugins, window)
+    of_plugins.told.connect(window.say)
+    crash = CrashHandler(paths.crash_folder(), keep=host.drafts.save, show=faults.show, told=of_plugins.take)
     crash.install()
+    exits = Exits(host.plugins.owners)
+    exits.install()
     preload = Preload(host.tasks)
     try:
         take_in_hand(host, vehicle_id, session_id)
@@ -104,7 +123,10 @@ def run(
         preload.start()
         if made:
             window.say(f"A new library was made: {store.place}. {NAME_FIRST}", lasting=True)
-        for sentence in (*settings.messages, *host.drafts.messages, crash.last_run):
+        mark.done()
+        host.plugins.started()
+        told = *settings.messages, *gate.decisions.messages, *host.drafts.messages, crash.last_run
+        for sentence in (*news(host.plugins), *told):
             if sentence:
                 window.say(sentence)
         if quit_after_start:
@@ -112,17 +134,33 @@ def run(
         return app.exec()
     finally:
         preload.stop()
+        exits.remove()
         crash.remove()
+        beats.deleteLater()
+        watchdog.close()
+        mark.close()
         host.plugins.close()
         store.close()
 
 
 def build_window(
-    store: Store, settings: SettingsFile, plugins_folder: Path, system: System | None = None
+    store: Store,
+    settings: SettingsFile,
+    plugins_folder: Path,
+    system: System | None = None,
+    *,
+    gate: Gate | None = None,
+    watchdog: Watchdog | None = None,
 ) -> MainWindow:
-    """A window on an open library, with all pages on its rail and none made yet."""
+    """A window on an open library, with all pages on its rail and none made yet.
+
+    Without a ``gate`` the user's own decisions about plugins hold.
+    """
     window = MainWindow()
-    plugins = Plugins(find_sources(plugins_folder))
+    gate = gate or plugin_gate(settings, store.place)
+    plugins = Plugins(find_sources(plugins_folder), gate, watchdog=watchdog)
+    plugins.kept_settings = settings.of_plugin
+    plugins.use_library(store)
 
     def remember(chosen: System) -> None:
         settings.change(units=chosen)
@@ -140,7 +178,9 @@ def build_window(
         tell=window.say,
     )
     host.drafts.problem.connect(window.say)
-    window.attach(host, [*plugins.pages(), *_own_pages(host, plugins_folder)])
+    own = _own_pages(host, plugins_folder)
+    window.attach(host, [*plugins.pages(), *own])
+    plugins.on_change(lambda: window.set_pages([*plugins.pages(), *own]))
     return window
 
 
@@ -167,12 +207,12 @@ def _own_pages(host: WindowHost, plugins_folder: Path) -> list[Page]:
     def plugins_page(_host: Host) -> QWidget:
         from knowngood.pages.plugins_page import PluginsPage
 
-        return PluginsPage(host.plugins, plugins_folder)
+        return PluginsPage(host.plugins, plugins_folder, host.store)
 
     def settings_page(_host: Host) -> QWidget:
         from knowngood.pages.settings_page import SettingsPage
 
-        page = SettingsPage(host.settings, host.units, host.store.place)
+        page = SettingsPage(host.settings, host.units, host.store.place, host.plugins)
         page.renamed.connect(host.rename)
         return page
 
@@ -205,6 +245,19 @@ def _opened(target: str | None, settings: Settings, *, create: bool) -> tuple[St
         if not create:
             raise
     return Store.open(target, user=user), True
+
+
+def _ask_for_safe_mode(mark: StartMark) -> bool:
+    """Ask whether to leave out the plugins of others when the last run did not end as it should."""
+    if mark.last is None:
+        return False
+    box = QMessageBox(QMessageBox.Icon.Question, "Knowngood", "Start with the program's own plugins only?")
+    box.setInformativeText(f"{mark.last} In safe mode plugins of others are listed but do not run.")
+    safe = box.addButton("Safe mode", QMessageBox.ButtonRole.AcceptRole)
+    usual = box.addButton("Start as usual", QMessageBox.ButtonRole.RejectRole)
+    box.setEscapeButton(usual)
+    box.exec()
+    return box.clickedButton() is safe
 
 
 def _ask(error: StoreError, target: str | None, *, create: bool) -> tuple[str | None, bool] | None:

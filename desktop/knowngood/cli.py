@@ -11,11 +11,12 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from knowngood import paths
+from knowngood import paths, plugin_list
 from knowngood.api import LogRefused
+from knowngood.authoring import command as authoring
 from knowngood.crash import Fault, version, write_fault
 from knowngood.files import replace_text
-from knowngood.loader import PluginFailed, Plugins, find_sources
+from knowngood.loader import PluginFailed, Plugins, State, find_sources
 from knowngood.parsing import ParseError
 from knowngood.scales import System
 from knowngood.settings import Settings, SettingsFile
@@ -26,6 +27,7 @@ from knowngood.start import (
     INTERRUPTED,
     LIBRARY_TROUBLE,
     library_target,
+    plugin_gate,
     plugins_place,
 )
 from knowngood_refdata.errors import StoreError
@@ -68,14 +70,20 @@ def _run(given: list[str]) -> int:
     first, rest = _global_options(help_too=False).parse_known_args(given)
     if not rest:
         return _open_window(first)
+    if rest[0] == authoring.NAME:
+        # Whoever writes a plugin needs neither a library nor the plugins that are there.
+        return authoring.run(authoring.parser(_global_options(help_too=True)).parse_args(given))
     kept = SettingsFile(paths.settings_file())
     _complain(kept.messages)
-    plugins = Plugins(find_sources(plugins_place(first.plugins_folder, kept.now)))
+    gate = plugin_gate(kept, library_target(first.library, kept.now), safe=first.safe)
+    _complain(gate.decisions.messages)
+    plugins = Plugins(find_sources(plugins_place(first.plugins_folder, kept.now)), gate)
+    plugins.kept_settings = kept.of_plugin
     try:
         parser, runs = _parser(plugins)
         options = parser.parse_args(given)
         if options.command == "plugins":
-            return _list_plugins(plugins)
+            return plugin_list.run(plugins, options)
         return _with_library(runs[options.command], plugins, kept.now, options)
     finally:
         plugins.close()
@@ -93,6 +101,7 @@ def _global_options(*, help_too: bool) -> ArgumentParser:
     parser.add_argument("--library", metavar="PLACE", help="library file, or address of a database")
     parser.add_argument("--units", choices=[one.value for one in System], help="unit system to answer in")
     parser.add_argument("--plugins-folder", type=Path, metavar="FOLDER", help="where your own plugins lie")
+    parser.add_argument("--safe", action="store_true", help="leave out all plugins but the program's own")
     if help_too:
         parser.add_argument("--version", action="version", version=f"knowngood {version()}")
     return parser
@@ -101,7 +110,8 @@ def _global_options(*, help_too: bool) -> ArgumentParser:
 def _parser(plugins: Plugins) -> tuple[ArgumentParser, dict[str, Run]]:
     parser = _global_options(help_too=True)
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands", required=True)
-    commands.add_parser("plugins", help="list the plugins, what they bring, and how they failed")
+    plugin_list.configure(commands.add_parser("plugins", help=plugin_list.HELP))
+    commands.add_parser(authoring.NAME, help=authoring.HELP, add_help=False)
     report = commands.add_parser("report", help="write the report on a session")
     report.add_argument("session", type=int, help="the number of the session in the library")
     report.add_argument("--pdf", type=Path, metavar="FILE", help="write it as PDF")
@@ -110,8 +120,11 @@ def _parser(plugins: Plugins) -> tuple[ArgumentParser, dict[str, Run]]:
     for command in plugins.commands():
         _add(command, commands.add_parser(command.name, help=command.help.replace("%", "%%")), runs)
     runs["report"] = _report
+    _complain_of_failures(plugins)
     _complain(
-        f"The plugin '{one.name}' failed ({failure})." for one in plugins.status() for failure in one.failures
+        f"The plugin '{one.name}' waits for your approval: see 'knowngood plugins'."
+        for one in plugins.status()
+        if one.state is State.WAITING
     )
     return parser, runs
 
@@ -139,6 +152,11 @@ def _with_library(run: Run, plugins: Plugins, settings: Settings, options: Names
     system = System(options.units) if options.units else settings.units
     store = Store.open(library_target(options.library, settings), user=settings.user, create=False)
     try:
+        plugins.use_library(store)
+        if options.command not in {"report", *(one.name for one in plugins.commands())}:
+            # Its plugin was taken out just now: its tables could not be made.
+            _complain_of_failures(plugins)
+            return FAULT
         return int(run(CommandDesk(store, plugins, system, shop=settings.shop), options))
     finally:
         store.close()
@@ -155,18 +173,6 @@ def _report(desk: CommandDesk, options: Namespace) -> int:
     return DONE
 
 
-def _list_plugins(plugins: Plugins) -> int:
-    plugins.pages()
-    for one in plugins.status():
-        version_text = f" {one.version}" if one.version else ""
-        print(f"{one.name}{version_text} ({one.origin}: {one.place}, {one.loaded_ms:.0f} ms)")
-        for line in one.contributions:
-            print(f"  {line}")
-        for failure in one.failures:
-            print(f"  failed, {failure}")
-    return DONE
-
-
 def _open_window(options: Namespace) -> int:
     from knowngood.app import run
 
@@ -174,6 +180,13 @@ def _open_window(options: Namespace) -> int:
         library=options.library,
         system=System(options.units) if options.units else None,
         plugins_folder=options.plugins_folder,
+        safe=options.safe,
+    )
+
+
+def _complain_of_failures(plugins: Plugins) -> None:
+    _complain(
+        f"The plugin '{one.name}' failed ({failure})." for one in plugins.status() for failure in one.failures
     )
 
 

@@ -51,12 +51,22 @@ class CrashHandler:
         main thread.
     show
         Shows a fault to the user. It may be called from any thread.
+    told
+        Looks at an exception first and says whether it was told of already: no fault of the program's own.
     """
 
-    def __init__(self, folder: Path, *, keep: Callable[[], bool], show: Callable[[Fault], None]) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        *,
+        keep: Callable[[], bool],
+        show: Callable[[Fault], None],
+        told: Callable[[BaseException], bool] | None = None,
+    ) -> None:
         self._folder = folder
         self._keep = keep
         self._show = show
+        self._told = told
         self._handling = threading.Lock()
         self._shown_at: dict[str, float] = {}
         self._fatal: IO[str] | None = None
@@ -104,7 +114,8 @@ class CrashHandler:
             sys.__excepthook__(kind, error, trace)
             return
         try:
-            self._report(kind, error, trace)
+            if self._told is None or not self._told(error.with_traceback(trace)):
+                self._report(kind, error, trace)
         except Exception:  # noqa: BLE001 - there is nobody left to tell but the terminal
             sys.__excepthook__(kind, error, trace)
             traceback.print_exc()

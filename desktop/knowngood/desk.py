@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from knowngood.program import RunningProgram
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from knowngood.api import LogRequest
-    from knowngood.loader import Plugins
     from knowngood.scales import System
-    from knowngood_refdata.store import Store
 
 
-class CommandDesk:
+@dataclass(slots=True)
+class CommandDesk(RunningProgram):
     """What a command of the command line is given: see `knowngood.api.Desk`.
 
     Parameters
@@ -24,11 +26,8 @@ class CommandDesk:
         The shop's name and address for the head of a report.
     """
 
-    def __init__(self, store: Store, plugins: Plugins, system: System, *, shop: str = "") -> None:
-        self.store = store
-        self.system = system
-        self._plugins = plugins
-        self._shop = shop
+    system: System
+    shop: str = ""
 
     def import_log(self, request: LogRequest) -> int:
         """Import and analyse a log with the first plugin that reads it; return the session's id.
@@ -38,16 +37,16 @@ class CommandDesk:
         knowngood.api.LogRefused
             When no plugin reads it or one refuses it; nothing is stored then.
         """
-        return self._plugins.import_log(self.store, request)
+        return self.plugins.import_log(self.store, request)
 
     def report_html(self, session_id: int) -> str:
         """The report on a session as one self-contained HTML page."""
         from knowngood.report import report_html
 
-        return report_html(self.store, self._plugins, session_id, self.system, shop=self._shop)
+        return report_html(self.store, self.plugins, session_id, self.system, shop=self.shop)
 
     def print_report(self, session_id: int, path: Path) -> None:
         """Write the report on a session to ``path`` as PDF."""
         from knowngood.report import print_report
 
-        print_report(self.store, self._plugins, session_id, self.system, path, shop=self._shop)
+        print_report(self.store, self.plugins, session_id, self.system, path, shop=self.shop)

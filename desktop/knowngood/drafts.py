@@ -89,7 +89,7 @@ class Drafts(QObject):
 
     def save(self) -> bool:
         """Take all snapshots and write them if anything changed; False when something was not kept."""
-        taken = [self._take(key, keeper) for key, keeper in self._keepers.items()]
+        taken = [self._take(key, keeper) for key, keeper in tuple(self._keepers.items())]
         return self._write() and all(taken)
 
     def close(self) -> None:
@@ -108,6 +108,9 @@ class Drafts(QObject):
                 # What a page hands over is copied: it may go on changing it.
                 self._kept[key] = json.loads(json.dumps(draft))
         except Exception as error:  # noqa: BLE001 - one page must not cost the others their drafts
+            if _is_gone(error):
+                del self._keepers[key]
+                return True
             if not keeper.complained:
                 keeper.complained = True
                 self._say(
@@ -143,3 +146,8 @@ class Drafts(QObject):
         if sentence not in self.messages:
             self.messages.append(sentence)
             self.problem.emit(sentence)
+
+
+def _is_gone(error: Exception) -> bool:
+    """Whether a page was taken out of the window since: what was kept of it stays for its return."""
+    return isinstance(error, RuntimeError) and "already deleted" in str(error)

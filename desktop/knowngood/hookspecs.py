@@ -9,7 +9,21 @@ import pluggy
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from knowngood.api import Command, DerivedChannel, LogReader, LogRequest, Page, ReportSection, SpecField
+    from knowngood.api import (
+        CheckNote,
+        Command,
+        DerivedChannel,
+        Explanation,
+        LogReader,
+        LogRequest,
+        Measurement,
+        Page,
+        PluginTables,
+        Program,
+        ReportSection,
+        Setting,
+        SpecField,
+    )
     from knowngood.scales import System
     from knowngood_refdata.store import Store
 
@@ -49,11 +63,13 @@ def import_log(store: Store, request: LogRequest) -> int | None:
 
 
 @hookspec
-def report_sections(store: Store, session_id: int, system: System) -> Sequence[ReportSection]:  # type: ignore[empty-body]
+def report_sections(  # type: ignore[empty-body]
+    store: Store, session_id: int, system: System, program: Program
+) -> Sequence[ReportSection]:
     """Bring sections for the report on a session.
 
     Called each time a report is made, possibly off the GUI thread; ``system`` is the unit system in
-    which to write values.
+    which to write values, ``program`` answers for other plugins.
     Return the sections; an empty sequence means that there is nothing to add.
     When it raises, the report says that this plugin's part is missing; the rest is printed.
     """
@@ -91,4 +107,60 @@ def log_readers() -> Sequence[LogReader]:  # type: ignore[empty-body]
     When it raises, the plugin's readers are missing. When a reader raises, the plugin is listed with the
     traceback and the next reader is asked; `knowngood_refdata.logs.LogUnreadable` is a refusal in words, no
     fault, and ends the asking.
+    """
+
+
+@hookspec
+def tables() -> PluginTables | None:
+    """Bring tables of the plugin's own in the library, as the steps that make them.
+
+    Called once the library is open, before pages, commands and all else. Each step that the library does not
+    have yet is made in one transaction; names of tables begin with the prefix, other tables are left alone.
+    Return the tables; None means that there are none. They stay when the plugin is gone, until somebody
+    exports and removes them on the Plugins page.
+    When it raises, or a step does, that step leaves nothing behind and the plugin does not run; it is listed
+    with the traceback. A step that keeps the window standing for more than ten seconds is stopped and undone.
+    """
+
+
+@hookspec
+def settings() -> Sequence[Setting]:  # type: ignore[empty-body]
+    """Bring settings, shown on the Settings page under the plugin's name.
+
+    Called once, when the first setting is asked for or the Settings page is shown; a page asks for a value
+    with ``host.setting(plugin, key)``. Values stay when the plugin is gone.
+    Return the settings; an empty sequence means none.
+    When it raises, the plugin has no settings, and asking for one raises a KeyError.
+    """
+
+
+@hookspec
+def session_checks(store: Store, session_id: int, program: Program) -> Sequence[CheckNote]:  # type: ignore[empty-body]
+    """Look at a session and tell what whoever reads its check-up should know.
+
+    Called each time a check-up is made, off the GUI thread; ``program`` answers for other plugins.
+    Return the notes, which stand beside the outcome; an empty sequence means that nothing is to be told.
+    When it raises, a note says that this plugin's checks are missing; the check-up is shown all the same.
+    """
+
+
+@hookspec
+def explanations() -> Sequence[Explanation]:  # type: ignore[empty-body]
+    """Bring explanations that the check-up weighs beside its own.
+
+    Called once, when the first check-up is made.
+    Return the explanations; an empty sequence means none. A case that was found to be one stays when its
+    plugin is gone.
+    When it raises, the plugin's explanations are missing; a wrong one loses only itself.
+    """
+
+
+@hookspec
+def measurements() -> Sequence[Measurement]:  # type: ignore[empty-body]
+    """Bring measurements that tell explanations apart, of the check-up's or of any plugin.
+
+    Called once, when the first check-up is made.
+    Return the measurements; an empty sequence means none. An answer that was given stays when its plugin is
+    gone, and counts again when it is back.
+    When it raises, the plugin's measurements are missing; a wrong one loses only itself.
     """

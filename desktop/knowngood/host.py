@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from pathlib import Path
 
-    from knowngood.api import DerivedChannel, LogReader, Sheet, SpecField
+    from knowngood.api import CheckNote, DerivedChannel, Explanation, LogReader, Measurement, Sheet, SpecField
     from knowngood.bench import Bench
     from knowngood.drafts import Drafts
     from knowngood.loader import Plugins
@@ -52,6 +52,7 @@ class WindowHost:
         """Work under another name from now on; what was recorded before keeps the former one."""
         self.settings.change(user=name)
         self.store = replace(self.store, user=user_name(self.settings.now))
+        self.plugins.use_library(self.store)
 
     def report_html(self, session_id: int) -> str:
         """The report on a session as one self-contained HTML page."""
@@ -91,6 +92,22 @@ class WindowHost:
     def log_readers(self) -> Sequence[LogReader]:
         """The readers of log files that all plugins bring, in the order in which they are asked."""
         return self.plugins.log_readers()
+
+    def explanations(self) -> Sequence[Explanation]:
+        """The explanations that all plugins bring for a check-up, those of the program itself first."""
+        return self.plugins.explanations()
+
+    def measurements(self) -> Sequence[Measurement]:
+        """The measurements that all plugins bring, those of the program itself first."""
+        return self.plugins.measurements()
+
+    def session_checks(self, session_id: int) -> Sequence[CheckNote]:
+        """What the checks of all plugins found in a session, cautions first."""
+        return self.plugins.session_checks(self.store, session_id)
+
+    def setting(self, plugin: str, key: str) -> str | float | bool:
+        """The value of a plugin's setting; a KeyError when the plugin brings no such setting."""
+        return self.plugins.setting(plugin, key)
 
     def _page(self, sheet: Sheet) -> str:
         from knowngood.sheets import sheet_page

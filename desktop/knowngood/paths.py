@@ -35,3 +35,18 @@ def crash_folder() -> Path:
 def plugins_folder() -> Path:
     """Plugins that the user put in place: one folder or one ``.py`` file a plugin."""
     return data_folder() / "plugins"
+
+
+def unpacked_plugins_folder() -> Path:
+    """Where plugins that came as zip files are unpacked once they may run."""
+    return data_folder() / "unpacked plugins"
+
+
+def plugin_decisions_file() -> Path:
+    """Which plugins were approved, refused or switched off."""
+    return data_folder() / "plugins.json"
+
+
+def start_mark_file() -> Path:
+    """Lies there while the program starts, and names the plugin that is being loaded."""
+    return data_folder() / "starting.json"

@@ -34,25 +34,33 @@ class Rail(QFrame):
         self.setObjectName("rail")
         self.setFixedWidth(200)
         self._buttons: dict[str, QPushButton] = {}
+        self._shortcuts: list[QShortcut] = []
         brand = QLabel("Knowngood")
         brand.setObjectName("brand")
-        sheet = QWidget()
-        sheet.setObjectName("rail")
-        layout = QVBoxLayout(sheet)
-        layout.setContentsMargins(10, 0, 10, 8)
-        layout.setSpacing(1)
         # Shops add pages, and screens are low: the entries scroll before the window outgrows the screen.
         self._frame = QScrollArea()
         self._frame.setObjectName("rail")
         self._frame.setWidgetResizable(True)
         self._frame.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._frame.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._frame.setWidget(sheet)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 8, 0, 0)
         whole.setSpacing(0)
         whole.addWidget(brand)
         whole.addWidget(self._frame, 1)
+        self.set_pages(pages)
+
+    def set_pages(self, pages: Sequence[Page]) -> None:
+        """List these pages in the place of those before."""
+        for shortcut in self._shortcuts:
+            shortcut.deleteLater()
+        self._shortcuts.clear()
+        self._buttons.clear()
+        sheet = QWidget()
+        sheet.setObjectName("rail")
+        layout = QVBoxLayout(sheet)
+        layout.setContentsMargins(10, 0, 10, 8)
+        layout.setSpacing(1)
         for group, members in groupby(pages, key=lambda page: page.group):
             head = QLabel(group.upper())
             head.setObjectName("railHead")
@@ -60,6 +68,10 @@ class Rail(QFrame):
             for page in members:
                 layout.addWidget(self._entry(page))
         layout.addStretch(1)
+        former = self._frame.takeWidget()
+        if former is not None:
+            former.deleteLater()
+        self._frame.setWidget(sheet)
 
     def choose(self, key: str) -> None:
         """Mark a page as the one in front."""
@@ -92,6 +104,7 @@ class Rail(QFrame):
             shortcut = QShortcut(QKeySequence(f"Ctrl+{number}"), self)
             shortcut.setContext(Qt.ShortcutContext.WindowShortcut)
             shortcut.activated.connect(lambda: self._click(page.key))
+            self._shortcuts.append(shortcut)
             button.setToolTip(f"Ctrl+{number}")
         button.installEventFilter(self)
         self._buttons[page.key] = button

@@ -10,7 +10,11 @@ from knowngood.files import replace_text, set_aside
 from knowngood.scales import System
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from pathlib import Path
+
+OF_PLUGINS = "of plugins"
+"""The name in the file under which the values of plugins' settings stand, by plugin and key."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +33,8 @@ class Settings:
         The library to open: a path or a database address; empty means the one in the data folder.
     plugins_folder
         Where plugins of the user lie; empty means the folder of that name in the data folder.
+    plugin_policy
+        A file that lists the plugins that may be approved; empty means the one beside the library, if any.
     window
         Place and size of the window, as the window writes them.
     last_page
@@ -40,6 +46,7 @@ class Settings:
     shop: str = ""
     library: str = ""
     plugins_folder: str = ""
+    plugin_policy: str = ""
     window: str = ""
     last_page: str = ""
 
@@ -56,6 +63,7 @@ class SettingsFile:
     def __init__(self, path: Path) -> None:
         self._path = path
         self._foreign: dict[str, Any] = {}
+        self._of_plugins: dict[str, dict[str, object]] = {}
         self.messages: list[str] = []
         self._settings = self._load()
 
@@ -73,13 +81,25 @@ class SettingsFile:
             When a name is no setting.
         """
         self._settings = replace(self._settings, **changes)  # type: ignore[arg-type]
+        self._write()
+        return self._settings
+
+    def of_plugin(self, name: str) -> Mapping[str, object]:
+        """What is kept for the settings of a plugin, by key; the plugin need not be there."""
+        return self._of_plugins.get(name, {})
+
+    def change_of_plugin(self, name: str, key: str, value: str | float | bool) -> None:
+        """Change a setting of a plugin and write the file."""
+        self._of_plugins = {**self._of_plugins, name: {**self.of_plugin(name), key: value}}
+        self._write()
+
+    def _write(self) -> None:
         # What a newer version of the program has stored is handed on untouched.
-        content = {**self._foreign, **asdict(self._settings)}
+        content = {**self._foreign, **asdict(self._settings), OF_PLUGINS: self._of_plugins}
         try:
             replace_text(self._path, json.dumps(content, indent=1, ensure_ascii=False))
         except OSError as error:
             self.messages.append(f"The settings cannot be kept: {error}. They hold until the program ends.")
-        return self._settings
 
     def _load(self) -> Settings:
         try:
@@ -102,7 +122,8 @@ class SettingsFile:
 
     def _settings_of(self, content: dict[str, Any]) -> Settings:
         names = {one.name for one in fields(Settings)}
-        self._foreign = {name: value for name, value in content.items() if name not in names}
+        self._foreign = {name: value for name, value in content.items() if name not in {*names, OF_PLUGINS}}
+        self._of_plugins = self._taken_for_plugins(content.get(OF_PLUGINS, {}))
         known: dict[str, Any] = {}
         for name in names & content.keys():
             try:
@@ -112,6 +133,12 @@ class SettingsFile:
                     f"The setting '{name}' cannot be {content[name]!r}; the usual value is in use."
                 )
         return Settings(**known)
+
+    def _taken_for_plugins(self, content: object) -> dict[str, dict[str, object]]:
+        if isinstance(content, dict) and all(isinstance(one, dict) for one in content.values()):
+            return content
+        self.messages.append("The settings of plugins cannot be read; the usual values are in use.")
+        return {}
 
 
 def _checked(name: str, value: object) -> object:

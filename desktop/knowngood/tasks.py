@@ -93,11 +93,18 @@ class _Job(QRunnable):
         super().__init__()
         # The Tasks object owns the job until its end has arrived on the GUI thread.
         self.setAutoDelete(False)
-        self._task = task
-        self._work = work
+        self._task: Task | None = task
+        self._work: Callable[[Progress], Any] | None = work
+
+    def forget(self) -> None:
+        """Let go of the work and of all that it holds; called on the GUI thread once it has ended."""
+        # WORKAROUND: a QThreadPool of PySide6 keeps a reference to every runnable it was ever given.
+        self._task = self._work = None
 
     def run(self) -> None:
         task = self._task
+        assert task is not None
+        assert self._work is not None
         try:
             task._result = self._work(task.report)  # noqa: SLF001 - task and job are one mechanism
             task.state = State.DONE
@@ -216,6 +223,8 @@ class Tasks(QObject):
         if self._closed or not isinstance(task, Task):
             return
         started = self._jobs.pop(task)
+        started.job.forget()
+        result, task._result = task._result, None  # noqa: SLF001
         if not self._jobs:
             self._garbage.release()
         task.ended.emit()
@@ -223,7 +232,7 @@ class Tasks(QObject):
             self.ended.emit(task)
         task.deleteLater()
         if task.state is State.DONE and started.done is not None:
-            started.done(task._result)  # noqa: SLF001
+            started.done(result)
         elif task.state is State.FAILED and task.error is not None:
             self._fail(task, task.error, started.failed)
 

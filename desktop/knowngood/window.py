@@ -73,9 +73,8 @@ class MainWindow(QMainWindow):
     def attach(self, host: WindowHost, pages: Sequence[Page]) -> None:
         """Fill the window for a host with the pages of the rail."""
         self.host = host
-        ordered = sorted(pages, key=lambda page: (_ORDER.index(page.group), page.order))
-        self._pages = {page.key: page for page in ordered}
-        self._rail = Rail(ordered)
+        self._pages = {page.key: page for page in _ordered(pages)}
+        self._rail = Rail(tuple(self._pages.values()))
         self._rail.chosen.connect(self.show_page)
         body = QVBoxLayout()
         body.setContentsMargins(0, 0, 0, 0)
@@ -109,6 +108,24 @@ class MainWindow(QMainWindow):
         self._stack.setCurrentWidget(self._frames[key])
         self._rail.choose(key)
         self._made[key].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def set_pages(self, pages: Sequence[Page]) -> None:
+        """Have these pages on the rail from now on; the others leave, with what was shown of them."""
+        assert self.host is not None
+        former, self._pages = self._pages, {page.key: page for page in _ordered(pages)}
+        gone = [key for key in self._made if self._pages.get(key) != former.get(key)]
+        if gone:
+            self.host.drafts.save()
+        for key in gone:
+            del self._made[key]
+            frame = self._frames.pop(key)
+            self._stack.removeWidget(frame)
+            frame.deleteLater()
+        self._rail.set_pages(tuple(self._pages.values()))
+        if self._front in self._made:
+            self._rail.choose(self._front)
+        elif self._front:
+            self.show_page(next(key for key in (self._front, *self._pages) if key in self._pages))
 
     def page_in_front(self) -> tuple[str, QWidget | None]:
         """Key and widget of the page in front."""
@@ -146,6 +163,10 @@ class MainWindow(QMainWindow):
     def _drop(self, line: QWidget) -> None:
         self._status.removeWidget(line)
         line.deleteLater()
+
+
+def _ordered(pages: Sequence[Page]) -> list[Page]:
+    return sorted(pages, key=lambda page: (_ORDER.index(page.group), page.order))
 
 
 def _framed(page: QWidget) -> QWidget:

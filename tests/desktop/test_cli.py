@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import pytest
 
@@ -10,8 +10,7 @@ from knowngood import cli, paths, start
 from knowngood.scales import System
 from knowngood.settings import Settings, SettingsFile
 
-if TYPE_CHECKING:
-    from pathlib import Path
+from .approving import approve_all
 
 PLUGIN = """
 from knowngood.api import Command, LogRefused, hookimpl
@@ -33,6 +32,11 @@ def run(desk, options):
 def commands():
     return [Command("say", "say something 100 % sure", configure, run)]
 """
+NO_TABLES = """
+@hookimpl
+def tables():
+    raise ValueError("no tables today")
+"""
 BROKEN = "from knowngood.api import hookimpl\n@hookimpl\ndef commands():\n    return [1 / 0]\n"
 
 
@@ -47,6 +51,7 @@ def library(library_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
 
 
 def run(*arguments: str) -> int:
+    approve_all(Path("plugins"))
     return cli.main(["--plugins-folder", "plugins", *arguments])
 
 
@@ -99,6 +104,17 @@ def test_a_bug_is_told_in_words_with_a_report_and_no_traceback(
     (report,) = paths.crash_folder().iterdir()
     assert str(report) in err
     assert "Traceback" in report.read_text("utf-8")
+
+
+def test_a_command_does_not_run_without_the_tables_of_its_plugin(
+    library: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "plugins" / "speaker.py").write_text(PLUGIN + NO_TABLES, "utf-8")
+    assert run("say", "hello") == 4
+    captured = capsys.readouterr()
+    assert captured.out == ""
+    assert "no tables today" in captured.err
+    assert "Traceback" not in captured.err
 
 
 def test_a_broken_plugin_is_named_and_the_others_still_run(
@@ -168,3 +184,55 @@ def test_the_library_is_taken_from_option_then_environment_then_settings(
     assert start.library_target("by option", settings) == "by option"
     monkeypatch.delenv("KNOWNGOOD_LIBRARY")
     assert start.library_target(None, Settings()) is None
+
+
+def unapproved(*arguments: str) -> int:
+    return cli.main(["--plugins-folder", "plugins", *arguments])
+
+
+def test_a_plugin_that_nobody_approved_brings_no_command_and_is_told(
+    library: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit):
+        unapproved("say", "hello")
+    assert "The plugin 'speaker' waits for your approval" in capsys.readouterr().err
+    assert unapproved("plugins") == 0
+    out = capsys.readouterr().out
+    assert "  waiting for approval. It is new to" in out
+    assert "  SHA-256 " in out
+
+
+def test_a_plugin_is_approved_and_switched_on_the_command_line(
+    library: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert unapproved("plugins", "--approve", "speaker") == 0
+    assert "command say" in capsys.readouterr().out
+    assert unapproved("say", "hello") == 0
+    assert unapproved("plugins", "--disable", "speaker") == 0
+    assert "  switched off." in capsys.readouterr().out
+    with pytest.raises(SystemExit):
+        unapproved("say", "hello")
+    assert unapproved("plugins", "--enable", "speaker") == 0
+    assert unapproved("say", "hello") == 0
+    assert unapproved("plugins", "--refuse", "speaker") == 0
+    with pytest.raises(SystemExit):
+        unapproved("say", "hello")
+    assert "Traceback" not in capsys.readouterr().err
+
+
+def test_a_plugin_that_is_not_there_cannot_be_approved(
+    library: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert unapproved("plugins", "--approve", "nobody") == 2
+    assert "There is no plugin called 'nobody'." in capsys.readouterr().out
+
+
+def test_safe_mode_leaves_the_plugins_of_others_out(
+    library: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("--safe", "plugins") == 0
+    assert (
+        "  left out in safe mode. In safe mode only the program's own plugins run." in capsys.readouterr().out
+    )
+    with pytest.raises(SystemExit):
+        run("--safe", "say", "hello")

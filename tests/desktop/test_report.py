@@ -27,6 +27,8 @@ from knowngood_refdata.records import (
 )
 from knowngood_refdata.store import Store
 
+from .approving import approve_all
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
@@ -156,6 +158,7 @@ def test_the_pdf_is_one_sheet(store: Store, session_id: int, plugins: Plugins, t
 @pytest.mark.usefixtures("qapp")
 def test_the_command_writes_both_files(store: Store, session_id: int, folder: Path, tmp_path: Path) -> None:
     pdf, page = tmp_path / "r.pdf", tmp_path / "r.html"
+    approve_all(folder)
     arguments = ["--library", store.place, "--plugins-folder", str(folder), "report", str(session_id)]
     assert cli.main([*arguments, "--pdf", str(pdf), "--html", str(page)]) == 0
     assert pdf.read_bytes().startswith(b"%PDF")

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import functools
+import gc
 import sys
 import threading
 import time
+import weakref
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -178,3 +180,23 @@ def test_many_tasks_all_come_back(qtbot: QtBot, tasks: Tasks) -> None:
     qtbot.waitUntil(lambda: len(results) == 200)
     assert sorted(results) == list(range(200))
     assert len(ended) == 200
+
+
+def test_what_a_task_held_and_returned_is_let_go_when_it_has_ended(qtbot: QtBot, tasks: Tasks) -> None:
+    class Samples:
+        """Stands for what takes memory."""
+
+    given, told = Samples(), []
+    kept = [weakref.ref(given)]
+
+    def work(progress: Progress, samples: Samples = given) -> Samples:
+        made = Samples()
+        kept.append(weakref.ref(made))
+        return made
+
+    tasks.run("open", work, done=lambda made: told.append(type(made)))
+    del given, work
+    qtbot.waitUntil(lambda: bool(told))
+    gc.collect()
+    assert told == [Samples]
+    assert [one() for one in kept] == [None, None]

@@ -22,6 +22,8 @@ from knowngood_refdata.queries import vehicles
 from knowngood_refdata.records import AirSource, Conditions, SourceKind
 from knowngood_refdata.store import Store
 
+from .approving import approve_all
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
@@ -130,6 +132,7 @@ def test_a_page_that_raises_says_so_in_its_place_and_others_go_on(
     store: Store, plugins_folder: Path, qtbot: QtBot
 ) -> None:
     (plugins_folder / "wobbly.py").write_text(RAISES)
+    approve_all(plugins_folder)
     window = build_window(store, SettingsFile(paths.settings_file()), plugins_folder)
     qtbot.addWidget(window)
     window.show()

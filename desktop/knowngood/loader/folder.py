@@ -10,49 +10,32 @@ from __future__ import annotations
 import importlib.abc
 import importlib.machinery
 import sys
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
-
-from knowngood.loader.status import PluginMistake
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from pathlib import Path
     from types import ModuleType
 
-
-@dataclass(frozen=True, slots=True)
-class Code:
-    """The code of one plugin.
-
-    ``modules`` holds, for each module name, its file and the bytes read from it; ``plugin_module`` is
-    the one with the hooks.
-    """
-
-    name: str
-    plugin_module: str
-    modules: Mapping[str, tuple[Path, bytes]]
+    from knowngood.loader.candidate import Candidate
 
 
-def read_code(path: Path) -> Code:
-    """Read all code of a plugin file or folder.
-
-    Raises
-    ------
-    PluginMistake
-        When a folder holds no ``plugin.py``.
-    OSError
-        When a file cannot be read.
-    """
-    if path.is_file():
-        return Code(path.stem, path.stem, {path.stem: (path, path.read_bytes())})
-    if not (path / "plugin.py").is_file():
-        raise PluginMistake("the folder holds no plugin.py, the file in which a plugin's hooks stand")
-    modules: dict[str, tuple[Path, bytes]] = {path.name: (path / "__init__.py", b"")}
-    for file in sorted(path.rglob("*.py")):
-        parts = [path.name, *file.relative_to(path).with_suffix("").parts]
-        modules[".".join(parts).removesuffix(".__init__")] = file, file.read_bytes()
-    return Code(path.name, f"{path.name}.plugin", modules)
+def modules_of(candidate: Candidate) -> dict[str, tuple[Path, bytes]]:
+    """For each module of a plugin its file and the bytes read from it, by the module's name."""
+    contents, package = candidate.contents, candidate.package
+    if contents is None:
+        return {}
+    if candidate.module == contents.name and not candidate.below:
+        ((file, content),) = contents.files.items()
+        return {package: (contents.root / file, content)}
+    start = f"{candidate.below}/" if candidate.below else ""
+    modules = {package: (contents.root / start / "__init__.py", b"")}
+    for path, content in contents.files.items():
+        inner = path.removeprefix(start)
+        if path.startswith(start) and inner.endswith(".py"):
+            name = ".".join([package, *inner.removesuffix(".py").split("/")])
+            modules[name.removesuffix(".__init__")] = contents.root / path, content
+    return modules
 
 
 class CodeFinder(importlib.abc.MetaPathFinder):
@@ -61,19 +44,27 @@ class CodeFinder(importlib.abc.MetaPathFinder):
     def __init__(self) -> None:
         self._modules: dict[str, tuple[Path, bytes]] = {}
 
-    def add(self, code: Code) -> None:
-        """Make a plugin's modules importable."""
-        self._modules.update(code.modules)
+    def add(self, modules: Mapping[str, tuple[Path, bytes]]) -> None:
+        """Make a plugin's modules importable: see `modules_of`."""
+        self._modules.update(modules)
         if self not in sys.meta_path:
             sys.meta_path.append(self)
+
+    def drop(self, package: str) -> None:
+        """Forget the code of one plugin, so that it can be read anew; other code stays."""
+        if package not in self._modules:
+            return
+        for name in [one for one in self._modules if _within(one, package)]:
+            del self._modules[name]
+        for name in [one for one in sys.modules if _within(one, package)]:
+            del sys.modules[name]
 
     def close(self) -> None:
         """Make everything unimportable again and forget the modules that were imported."""
         if self in sys.meta_path:
             sys.meta_path.remove(self)
-        for name in self._modules:
-            sys.modules.pop(name, None)
-        self._modules.clear()
+        for package in {name.partition(".")[0] for name in self._modules}:
+            self.drop(package)
 
     def find_spec(
         self,
@@ -96,6 +87,10 @@ class CodeFinder(importlib.abc.MetaPathFinder):
         # A module with an origin that is a file on the disk; without this it has no __file__.
         spec.has_location = True
         return spec
+
+
+def _within(module: str, package: str) -> bool:
+    return module == package or module.startswith(f"{package}.")
 
 
 class _BytesLoader(importlib.abc.SourceLoader):

@@ -3,34 +3,35 @@
 from __future__ import annotations
 
 import html
-import time
-from dataclasses import replace
-from typing import TYPE_CHECKING, TypeVar
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
-import pluggy
-
-from knowngood import hookspecs
 from knowngood.api import (
+    CheckNote,
     Command,
     DerivedChannel,
+    Explanation,
     Group,
     LogReader,
     LogRefused,
     LogRequest,
+    Measurement,
     Page,
     ReportSection,
     SpecField,
 )
-from knowngood.loader import channels, readers, rules
-from knowngood.loader.folder import CodeFinder
-from knowngood.loader.record import Record
-from knowngood.loader.status import PluginFailed, PluginMistake, PluginStatus
+from knowngood.loader import channels, checkups, own_settings, readers, rules
+from knowngood.loader.lifecycle import Lifecycle
+from knowngood.loader.status import PluginMistake
+from knowngood.program import RunningProgram
 from knowngood_refdata.errors import StoreError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
+    from collections.abc import Callable, Mapping
 
-    from knowngood.loader.sources import Source
+    from knowngood.bringing import Setting
+    from knowngood.loader.record import Record
+    from knowngood.loader.status import PluginFailed
     from knowngood.scales import System
     from knowngood_refdata.store import Store
 
@@ -39,103 +40,78 @@ T = TypeVar("T")
 OWN_COMMANDS = {"plugins": "the program itself", "report": "the program itself"}
 """Names that no plugin's command can have."""
 
-BRINGS = (
-    ("import_log", "reads logs"),
-    ("report_sections", "part of the report"),
-    ("spec_fields", "spec fields"),
-    ("derived_channels", "derived channels"),
-    ("log_readers", "log readers"),
-)
-"""Hooks whose answers are asked for late, with what stands for them on the plugins page."""
+OWN_PAGES = {"plugins": "the program itself", "settings": "the program itself"}
+"""Keys that no plugin's page can have."""
 
 _LAST = 10_000
 _GROUPS = list(Group)
 
 
-class Plugins:
-    """Loads plugins and calls their hooks, each in a ``try`` of its own.
+@dataclass(frozen=True, slots=True)
+class Brought(Generic[T]):
+    """What a hook brings: of which kind, under which name, by which rule, and how it is handed on.
 
-    Whatever a plugin raises, ``SystemExit`` included, is noted under its name; a user's Ctrl-C alone
-    passes.
-
-    Parameters
-    ----------
-    sources
-        The plugins to load, in this order: see `find_sources`.
+    ``name`` tells what must not be used twice; ``check`` refuses a wrong one, given who has which name;
+    ``contain`` gives what stands in its place, with its failures noted; ``words`` stand for it on the
+    Plugins page, where the hook is not one of `knowngood.loader.lifecycle.BRINGS`. With ``each`` a wrong one
+    loses only itself, and plugins of the program itself are asked first.
     """
 
-    def __init__(self, sources: Iterable[Source]) -> None:
-        self._manager = pluggy.PluginManager("knowngood")
-        self._manager.add_hookspecs(hookspecs)
-        self._finder = CodeFinder()
-        self._records: dict[str, Record] = {}
-        self._pages: tuple[Page, ...] | None = None
-        self._fields: tuple[SpecField, ...] | None = None
-        self._channels: dict[str, tuple[DerivedChannel, ...]] = {}
-        self._readers: tuple[LogReader, ...] | None = None
-        for source in sources:
-            self._load(source)
+    hook: str
+    kind: type[T]
+    name: Callable[[T], str]
+    check: Callable[[T, dict[str, str]], None]
+    contain: Callable[[T, Record], T] = lambda one, _record: one
+    words: Callable[[T], str] | None = None
+    each: bool = False
 
-    def status(self) -> tuple[PluginStatus, ...]:
-        """Every plugin that was found, loaded or not, sorted by name."""
-        return tuple(record.status(name) for name, record in sorted(self._records.items()))
+
+class Plugins(Lifecycle):
+    """The plugins of a running program: see `knowngood.loader.lifecycle.Lifecycle` for their parameters.
+
+    Each hook whose answer holds for the whole run is asked once a plugin; a plugin that is let in later
+    is asked then, and what a plugin brought leaves with it.
+
+    Attributes
+    ----------
+    kept_settings
+        Given a plugin's name: the values that are kept for its settings, by key.
+    """
+
+    kept_settings: Callable[[str], Mapping[str, object]] = staticmethod(lambda _plugin: {})
 
     def pages(self) -> tuple[Page, ...]:
-        """The pages of all plugins, in the order of the rail; each plugin is asked once.
+        """The pages of all plugins, in the order of the rail.
 
         A page's factory raises `PluginFailed` when the plugin's own one fails, and notes why.
         """
-        if self._pages is None:
-            owners: dict[str, str] = {}
-            answers = self._ask("pages", lambda name, answer: self._pages_of(name, answer, owners))
-            found = [page for pages in answers for page in pages]
-            self._pages = tuple(sorted(found, key=_place_in_rail))
-        return self._pages
+        return tuple(sorted(self._once(PAGES, taken=OWN_PAGES), key=_place_in_rail))
 
     def commands(self) -> tuple[Command, ...]:
         """The commands of all plugins, sorted by name.
 
         ``configure`` raises `PluginFailed` when the plugin's own one fails, and notes why.
         """
-        owners = dict(OWN_COMMANDS)
-        answers = self._ask("commands", lambda name, answer: self._commands_of(name, answer, owners))
-        return tuple(sorted((one for commands in answers for one in commands), key=lambda one: one.name))
+        return tuple(sorted(self._once(COMMANDS, taken=OWN_COMMANDS), key=lambda one: one.name))
 
     def spec_fields(self) -> tuple[SpecField, ...]:
-        """The spec fields of all plugins; each plugin is asked once."""
-        if self._fields is None:
-            owners: dict[str, str] = {}
-            answers = self._ask("spec_fields", lambda name, answer: self._fields_of(name, answer, owners))
-            self._fields = tuple(field for fields in answers for field in fields)
-        return self._fields
+        """The spec fields of all plugins."""
+        return self._once(SPEC_FIELDS)
 
     def derived_channels(self, refrigerant: str) -> tuple[DerivedChannel, ...]:
         """The derived channels of all plugins; each plugin is asked once for each refrigerant.
 
         ``compute`` raises `PluginFailed` when the plugin's own one fails or answers nonsense, and notes why.
         """
-        if refrigerant not in self._channels:
-            owners = channels.recorded_names()
-            answers = self._ask(
-                "derived_channels",
-                lambda name, answer: self._channels_of(name, answer, owners),
-                refrigerant=refrigerant,
-            )
-            self._channels[refrigerant] = tuple(one for brought in answers for one in brought)
-        return self._channels[refrigerant]
+        return self._once(DERIVED_CHANNELS, taken=channels.recorded_names(), refrigerant=refrigerant)
 
     def log_readers(self) -> tuple[LogReader, ...]:
-        """The log readers of all plugins, those of whole families of files last; each plugin is asked once.
+        """The log readers of all plugins, those of whole families of files last.
 
         ``claims`` says no when the plugin's own one fails, ``read`` raises
         `knowngood_refdata.logs.ReaderFailed`; both note why.
         """
-        if self._readers is None:
-            owners: dict[str, str] = {}
-            answers = self._ask("log_readers", lambda name, answer: self._readers_of(name, answer, owners))
-            found = [one for brought in answers for one in brought]
-            self._readers = tuple(sorted(found, key=lambda one: one.general))
-        return self._readers
+        return tuple(sorted(self._once(LOG_READERS), key=lambda one: one.general))
 
     def import_log(self, store: Store, request: LogRequest) -> int:
         """Have a log imported by the first plugin that reads it; return the id of the new session.
@@ -174,125 +150,147 @@ class Plugins:
             store=store,
             session_id=session_id,
             system=system,
+            program=RunningProgram(store, self),
         )
         found = [section for sections in answers for section in sections]
         return tuple(sorted(found + failed, key=lambda section: (section.order, section.title)))
 
-    def close(self) -> None:
-        """Forget the code of the plugins folder, so that it can be loaded anew."""
-        self._finder.close()
+    def explanations(self) -> tuple[Explanation, ...]:
+        """The explanations of all plugins, those of the program itself first; each plugin is asked once."""
+        return self._once(EXPLANATIONS, taken=checkups.ALWAYS_WEIGHED)
 
-    def _load(self, source: Source) -> None:
-        record = Record(source, source.version)
-        if source.name in self._records:
-            self._records[f"{source.name} ({source.place})"] = record
-            other = self._records[source.name].source.place
-            record.fail("loading", PluginMistake(f"a plugin named '{source.name}' is there already: {other}"))
-            return
-        self._records[source.name] = record
-        started = time.perf_counter()
-        try:
-            self._register(source, record)
-        except KeyboardInterrupt:
-            raise
-        except BaseException as error:  # noqa: BLE001 - a plugin may raise SystemExit at import
-            record.fail("loading", error)
-            if self._manager.has_plugin(source.name):
-                self._manager.unregister(name=source.name)
-        finally:
-            record.loaded_ms = (time.perf_counter() - started) * 1e3
+    def measurements(self) -> tuple[Measurement, ...]:
+        """The measurements of all plugins, those of the program itself first; each plugin is asked once."""
+        return self._once(MEASUREMENTS)
 
-    def _register(self, source: Source, record: Record) -> None:
-        module = source.load(self._finder)
-        record.version = record.version or str(getattr(module, "__version__", ""))
-        hooks = rules.check_hooks(module)
-        self._manager.register(module, source.name)
-        self._manager.check_pending()
-        for hook, words in BRINGS:
-            if hook in hooks:
-                record.bring(words)
-
-    def _ask(
-        self,
-        hook: str,
-        accept: Callable[[str, object], T],
-        *,
-        passing: tuple[type[Exception], ...] = (),
-        on_failure: Callable[[PluginFailed], None] | None = None,
-        **given: object,
-    ) -> Iterator[T]:
-        """Ask plugin after plugin for its answer, and have each checked by ``accept``."""
-        implementations = getattr(self._manager.hook, hook).get_hookimpls()
-        for one in sorted(implementations, key=lambda one: one.plugin_name):
-            try:
-                with self._records[one.plugin_name].guarded(hook, passing):
-                    answer = accept(one.plugin_name, one.function(*(given[name] for name in one.argnames)))
-            except PluginFailed as failure:
-                if on_failure is not None:
-                    on_failure(failure)
-            else:
-                yield answer
-
-    def _pages_of(self, name: str, answer: object, owners: dict[str, str]) -> list[Page]:
-        record, taken = self._records[name], dict(owners)
-        pages = rules.all_of(answer, Page, "pages")
-        for page in pages:
-            rules.check_page(page, taken)
-            taken[page.key] = f"the plugin '{name}'"
-        owners.update(taken)
-        for page in pages:
-            record.bring(f"page {page.title}")
-        return [
-            replace(page, factory=record.watched(f"making the page '{page.title}'", page.factory))
-            for page in pages
-        ]
-
-    def _fields_of(self, name: str, answer: object, owners: dict[str, str]) -> tuple[SpecField, ...]:
-        taken = dict(owners)
-        fields = rules.all_of(answer, SpecField, "spec_fields")
-        for field in fields:
-            rules.check_field(field, taken)
-            taken[field.name] = f"the plugin '{name}'"
-        owners.update(taken)
-        return fields
-
-    def _channels_of(self, name: str, answer: object, owners: dict[str, str]) -> tuple[DerivedChannel, ...]:
-        record, taken = self._records[name], dict(owners)
-        brought = rules.all_of(answer, DerivedChannel, "derived_channels")
-        for channel in brought:
-            channels.check_channel(channel, taken)
-            taken[channel.name] = f"the plugin '{name}'"
-        owners.update(taken)
-        return tuple(
-            replace(
-                one,
-                compute=record.watched(f"working out '{one.title}'", channels.checked(one)),
-            )
-            for one in brought
+    def session_checks(self, store: Store, session_id: int) -> tuple[CheckNote, ...]:
+        """What the checks of all plugins found in a session; a note stands where a plugin failed."""
+        failed: list[CheckNote] = []
+        answers = self._ask(
+            "session_checks",
+            lambda _name, answer: checkups.notes_of(answer),
+            on_failure=lambda failure: failed.append(checkups.missing_checks(failure)),
+            store=store,
+            session_id=session_id,
+            program=RunningProgram(store, self),
         )
+        found = [note for notes in answers for note in notes]
+        return checkups.in_order(found + failed)
 
-    def _readers_of(self, name: str, answer: object, owners: dict[str, str]) -> list[LogReader]:
-        record, taken = self._records[name], dict(owners)
-        brought = rules.all_of(answer, LogReader, "log_readers")
-        for reader in brought:
-            readers.check_reader(reader, taken)
-            taken[reader.name] = f"the plugin '{name}'"
-        owners.update(taken)
-        return [readers.contained(one, record) for one in brought]
+    def settings(self) -> dict[str, tuple[Setting, ...]]:
+        """The settings that each plugin brings, by plugin; those without any are left out."""
+        kept: dict[str, tuple[Setting, ...]] = self._answers.setdefault(("settings",), {})
 
-    def _commands_of(self, name: str, answer: object, owners: dict[str, str]) -> list[Command]:
-        record, taken = self._records[name], dict(owners)
-        commands = rules.all_of(answer, Command, "commands")
-        for command in commands:
-            rules.check_command(command, taken)
-            taken[command.name] = f"the plugin '{name}'"
-        owners.update(taken)
-        for command in commands:
-            record.bring(f"command {command.name}")
-        return [
-            replace(one, configure=record.watched(f"setting up the command '{one.name}'", one.configure))
-            for one in commands
-        ]
+        def accept(name: str, answer: object) -> None:
+            kept[name] = own_settings.settings_of(answer)
+            self._records[name].bring("settings")
+
+        def fail(failure: PluginFailed) -> None:
+            kept[failure.name] = ()
+
+        for _ in self._ask("settings", accept, on_failure=fail, without=tuple(kept)):
+            pass
+        return {name: found for name, found in sorted(kept.items()) if found}
+
+    def setting(self, plugin: str, key: str) -> str | float | bool:
+        """The value of a plugin's setting, of the setting's kind.
+
+        Raises
+        ------
+        KeyError
+            When the plugin brings no such setting.
+        """
+        for one in self.settings().get(plugin, ()):
+            if one.key == key:
+                return own_settings.value_of(one, self.kept_settings(plugin))
+        raise KeyError(f"The plugin '{plugin}' brings no setting '{key}'.")
+
+    def _once(
+        self, brought: Brought[T], *, taken: Mapping[str, str] | None = None, **given: Any
+    ) -> tuple[T, ...]:
+        """What all plugins bring by a hook; who was asked before is not asked again, failed or not.
+
+        ``taken`` names who has the names that no plugin can bring. Of two plugins that bring one name the
+        one that was asked first keeps it.
+        """
+        kept: dict[str, tuple[T, ...]] = self._answers.setdefault((brought.hook, *given.values()), {})
+
+        def accept(name: str, answer: object) -> None:
+            owners = dict(taken or {})
+            for other, things in kept.items():
+                owners |= {brought.name(one): f"the plugin '{other}'" for one in things}
+            kept[name] = self._accepted(brought, name, answer, owners)
+
+        def fail(failure: PluginFailed) -> None:
+            kept[failure.name] = ()
+
+        for _ in self._ask(
+            brought.hook, accept, on_failure=fail, without=tuple(kept), own_first=brought.each, **given
+        ):
+            pass
+        order = sorted(kept, key=lambda name: self._place(name, own_first=brought.each))
+        return tuple(one for name in order for one in kept[name])
+
+    def _accepted(
+        self, brought: Brought[T], name: str, answer: object, owners: dict[str, str]
+    ) -> tuple[T, ...]:
+        record = self._records[name]
+        things = rules.all_of(answer, brought.kind, brought.hook)
+        good = []
+        for one in things:
+            try:
+                brought.check(one, owners)
+            except PluginMistake as mistake:
+                if not brought.each:
+                    raise
+                record.fail(brought.hook, mistake)
+            else:
+                good.append(one)
+                owners[brought.name(one)] = f"the plugin '{name}'"
+        for one in good:
+            if brought.words is not None:
+                record.bring(brought.words(one))
+        return tuple(brought.contain(one, record) for one in good)
+
+
+def _page(page: Page, record: Record) -> Page:
+    def make(host: Any) -> Any:
+        return rules.widget(page.factory(host), page.title)
+
+    return replace(page, factory=record.watched(f"making the page '{page.title}'", make))
+
+
+def _command(command: Command, record: Record) -> Command:
+    during = f"setting up the command '{command.name}'"
+    return replace(command, configure=record.watched(during, command.configure))
+
+
+def _channel(channel: DerivedChannel, record: Record) -> DerivedChannel:
+    during = f"working out '{channel.title}'"
+    return replace(channel, compute=record.watched(during, channels.checked(channel)))
+
+
+PAGES = Brought("pages", Page, lambda one: one.key, rules.check_page, _page, lambda one: f"page {one.title}")
+COMMANDS = Brought(
+    "commands",
+    Command,
+    lambda one: one.name,
+    rules.check_command,
+    _command,
+    lambda one: f"command {one.name}",
+)
+SPEC_FIELDS = Brought("spec_fields", SpecField, lambda one: one.name, rules.check_field)
+DERIVED_CHANNELS = Brought(
+    "derived_channels", DerivedChannel, lambda one: one.name, channels.check_channel, _channel
+)
+LOG_READERS = Brought("log_readers", LogReader, lambda one: one.name, readers.check_reader, readers.contained)
+
+EXPLANATIONS = Brought(
+    "explanations", Explanation, lambda one: one.name, checkups.check_explanation, each=True
+)
+MEASUREMENTS = Brought(
+    "measurements", Measurement, lambda one: one.name, checkups.check_measurement, each=True
+)
 
 
 def _sections_of(answer: object) -> tuple[ReportSection, ...]:

@@ -7,13 +7,20 @@ import time
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from knowngood.loader.status import Failure, PluginFailed, PluginStatus
+from knowngood.loader.output import Capture, Output
+from knowngood.loader.status import Cost, Failure, PluginFailed, PluginStatus, State
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from typing import Any
 
     from knowngood.loader.sources import Source
+    from knowngood.loader.status import About
+    from knowngood.loader.watchdog import Watchdog
+
+_MOST_FAILURES = 20
+READING, LOADING = "reading its files", "loading"
+"""What is done with a plugin before it is asked for anything."""
 
 
 @dataclass(slots=True)
@@ -21,16 +28,39 @@ class Record:
     """One plugin: its source, its failures, the time it took, and what it brought."""
 
     source: Source
-    version: str
-    loaded_ms: float = 0.0
-    called_ms: float = 0.0
+    capture: Capture
+    watchdog: Watchdog | None
+    name: str = ""
+    package: str = ""
+    version: str = ""
+    state: State = State.FAILED
+    reason: str = ""
+    about: About | None = None
+    start_ms: float = 0.0
+    costs: dict[str, tuple[int, float]] = field(default_factory=dict)
     failures: list[Failure] = field(default_factory=list)
     contributions: list[str] = field(default_factory=list)
+    output: Output = field(default_factory=Output)
+
+    def __post_init__(self) -> None:
+        self.name = self.name or self.source.name
+        self.version = self.version or self.source.version
+
+    @property
+    def loaded_ms(self) -> float:
+        """The time for finding and importing it."""
+        return sum(self.costs[one][1] for one in (READING, LOADING) if one in self.costs)
+
+    @property
+    def called_ms(self) -> float:
+        """The time in everything else."""
+        return sum(spent for _, spent in self.costs.values()) - self.loaded_ms
 
     def fail(self, during: str, error: BaseException) -> Failure:
         """Note a failure; one that is known already is not listed again."""
         failure = Failure.of(during, error)
-        if all((one.during, one.words) != (failure.during, failure.words) for one in self.failures):
+        known = any((one.during, one.words) == (failure.during, failure.words) for one in self.failures)
+        if not known and len(self.failures) < _MOST_FAILURES:
             self.failures.append(failure)
         return failure
 
@@ -41,7 +71,7 @@ class Record:
 
     @contextlib.contextmanager
     def guarded(self, during: str, passing: tuple[type[Exception], ...] = ()) -> Iterator[None]:
-        """Note what the plugin raises, ``SystemExit`` included, and count its time.
+        """Note what the plugin raises, ``SystemExit`` included; count its time, bound what it prints.
 
         Raises
         ------
@@ -50,13 +80,15 @@ class Record:
         """
         started = time.perf_counter()
         try:
-            yield
+            with self.capture.into(self.output), self._watched_over():
+                yield
         except BaseException as error:
             if isinstance(error, (KeyboardInterrupt, *passing)):
                 raise
-            raise PluginFailed(self.source.name, self.fail(during, error)) from error
+            raise PluginFailed(self.name, self.fail(during, error)) from error
         finally:
-            self.called_ms += (time.perf_counter() - started) * 1e3
+            calls, spent = self.costs.get(during, (0, 0.0))
+            self.costs[during] = calls + 1, spent + (time.perf_counter() - started) * 1e3
 
     def watched(self, during: str, function: Callable[[Any], Any]) -> Callable[[Any], Any]:
         """A function of the plugin whose failures are noted and raised as `PluginFailed`."""
@@ -70,12 +102,29 @@ class Record:
     def status(self, name: str) -> PluginStatus:
         """What is known now, frozen."""
         return PluginStatus(
-            name,
-            self.source.origin,
-            self.source.place,
-            self.version,
-            self.loaded_ms,
-            self.called_ms,
-            tuple(self.failures),
-            tuple(self.contributions),
+            name=name,
+            origin=self.source.origin,
+            place=self.source.place,
+            built_in=self.source.built_in,
+            version=self.version,
+            state=self.state,
+            reason=self.reason,
+            about=self.about,
+            loaded_ms=self.loaded_ms,
+            called_ms=self.called_ms,
+            start_ms=self.start_ms,
+            costs=self._costs(),
+            failures=tuple(self.failures),
+            contributions=tuple(self.contributions),
+            printed=self.output.text,
+            printed_size=self.output.size,
         )
+
+    def _costs(self) -> tuple[Cost, ...]:
+        found = [Cost(what, calls, spent) for what, (calls, spent) in self.costs.items()]
+        return tuple(sorted(found, key=lambda one: -one.total_ms))
+
+    def _watched_over(self) -> contextlib.AbstractContextManager[None]:
+        if self.watchdog is None:
+            return contextlib.nullcontext()
+        return self.watchdog.inside("" if self.source.built_in else self.name)

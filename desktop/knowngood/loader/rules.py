@@ -140,6 +140,21 @@ def check_section(section: ReportSection) -> None:
     want(section.html, str, f"{name}: the HTML")
 
 
+def widget(answer: object, title: str) -> object:
+    """What a page's factory made.
+
+    Raises
+    ------
+    PluginMistake
+        When it is no widget.
+    """
+    from PySide6.QtWidgets import QWidget
+
+    if not isinstance(answer, QWidget):
+        raise PluginMistake(f"its page {title!r} is {_what(answer)} instead of a QWidget")
+    return answer
+
+
 def session_id(answer: object) -> int | None:
     """The answer of ``import_log``.
 

@@ -1,21 +1,15 @@
-"""The plugins: what each one brings, what it costs, and how it failed."""
+"""The plugins: who may run, what each one brings, what it costs, and how it failed."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QLabel,
-    QPlainTextEdit,
-    QPushButton,
-    QScrollArea,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
+from knowngood.loader import State, find_sources
+from knowngood.pages.kept_tables_card import KeptTablesCard
+from knowngood.pages.plugin_card import PluginCard, plain
 from knowngood.widgets import Card
 
 if TYPE_CHECKING:
@@ -24,13 +18,19 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QShowEvent
 
     from knowngood.loader import Plugins, PluginStatus
+    from knowngood_refdata.store import Store
+
+_FIRST = (State.WAITING, State.FAILED)
 
 
 class PluginsPage(QScrollArea):
-    """A card a plugin; failed ones first, with their traceback and a button that copies it."""
+    """A card a plugin: those that wait for a decision first, then those that failed."""
 
-    def __init__(self, plugins: Plugins, folder: Path, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, plugins: Plugins, folder: Path, store: Store | None = None, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
+        self._store = store
         self._plugins, self._folder = plugins, folder
         self.setWidgetResizable(True)
 
@@ -46,58 +46,69 @@ class PluginsPage(QScrollArea):
         layout = QVBoxLayout(sheet)
         layout.setContentsMargins(20, 18, 20, 18)
         layout.setSpacing(12)
-        layout.addWidget(_head(self._folder))
-        for status in sorted(self._plugins.status(), key=lambda one: (one.failure is None, one.name)):
-            layout.addWidget(plugin_card(status))
+        found = self._plugins.status()
+        layout.addWidget(self._head(found))
+        for status in sorted(found, key=_rank):
+            card = PluginCard(status)
+            card.approved.connect(lambda name, sha256: self._do(self._plugins.approve, name, sha256))
+            card.refused.connect(lambda name, sha256: self._do(self._plugins.refuse, name, sha256))
+            card.enabled.connect(lambda name: self._do(self._plugins.enable, name))
+            card.disabled.connect(lambda name: self._do(self._plugins.disable, name))
+            layout.addWidget(card)
+        if self._store is not None:
+            layout.addWidget(KeptTablesCard(self._store, found))
         layout.addStretch(1)
+        self._put(sheet)
+
+    def _put(self, sheet: QWidget) -> None:
+        height = self.verticalScrollBar().value()
+        # The button that was clicked lies on the former sheet: it must outlive its own click.
+        former = self.takeWidget()
+        if former is not None:
+            former.deleteLater()
         self.setWidget(sheet)
+        QTimer.singleShot(0, self, lambda: self.verticalScrollBar().setValue(height))
 
+    def _do(self, what: object, *arguments: str) -> None:
+        assert callable(what)
+        what(*arguments)
+        self.refresh()
 
-def plugin_card(status: PluginStatus) -> Card:
-    """What is known about one plugin."""
-    version = f" {status.version}" if status.version else ""
-    cost = f"{status.loaded_ms:.0f} ms to load, {status.called_ms:.0f} ms since"
-    card = Card(f"{status.name}{version}", f"{status.origin}: {status.place}   \N{MIDDLE DOT}   {cost}")
-    brings = ", ".join(status.contributions) or "nothing so far"
-    card.body.addWidget(_plain(f"Brings {brings}."))
-    for failure in status.failures:
-        words = _plain(f"Failed while {failure.during}: {failure.words}. Other plugins are not affected.")
-        words.setObjectName("problem")
-        card.body.addWidget(words)
-        card.body.addWidget(_traceback(failure.traceback))
-        copy = QPushButton("Copy the traceback")
-        text = f"{status.name}{version}, {failure}\n{failure.traceback}"
-        copy.clicked.connect(lambda _checked=False, text=text: QGuiApplication.clipboard().setText(text))
+    def _look_again(self) -> None:
+        self._plugins.take(find_sources(self._folder))
+        self.refresh()
+
+    def _head(self, found: tuple[PluginStatus, ...]) -> Card:
+        card = Card("Plugins", summary(found))
+        if self._plugins.safe:
+            notice = plain(
+                "Safe mode: only the program's own plugins run. Start again without it to use the others."
+            )
+            notice.setObjectName("notice")
+            card.body.addWidget(notice)
+        card.body.addWidget(
+            plain(
+                f"Put a plugin's folder, file or zip file into {self._folder}. A plugin is a program: it can "
+                "do all that you can do on this computer. Approve only those whose author you trust."
+            )
+        )
+        again = QPushButton("Look for new plugins")
+        again.clicked.connect(self._look_again)
         row = QHBoxLayout()
-        row.addWidget(copy)
+        row.addWidget(again)
         row.addStretch(1)
         card.body.addLayout(row)
-    return card
+        return card
 
 
-def _head(folder: Path) -> Card:
-    card = Card("Plugins", "A plugin that fails loses its own pages alone; the reason stands here.")
-    card.body.addWidget(
-        _plain(
-            f"Put a plugin's folder or file into {folder} and start again to load it. "
-            "A plugin is a program: use only those whose author you trust."
-        )
-    )
-    return card
+def summary(found: tuple[PluginStatus, ...]) -> str:
+    """How many plugins there are in each state, in a line."""
+    counted = {state: sum(one.state is state for one in found) for state in State}
+    broken = sum(one.state is State.RUNNING and one.failure is not None for one in found)
+    more = {State.RUNNING: f" ({broken} with a failure)" if broken else ""}
+    return ", ".join(f"{number} {state}{more.get(state, '')}" for state, number in counted.items() if number)
 
 
-def _plain(text: str) -> QLabel:
-    label = QLabel(text)
-    label.setWordWrap(True)
-    label.setTextFormat(Qt.TextFormat.PlainText)
-    label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-    return label
-
-
-def _traceback(text: str) -> QPlainTextEdit:
-    view = QPlainTextEdit(text)
-    view.setReadOnly(True)
-    view.setTabChangesFocus(True)
-    view.setMaximumHeight(150)
-    view.setAccessibleName("traceback")
-    return view
+def _rank(status: PluginStatus) -> tuple[int, bool, bool, str]:
+    first = _FIRST.index(status.state) if status.state in _FIRST else len(_FIRST)
+    return first, status.failure is None, status.built_in, status.name

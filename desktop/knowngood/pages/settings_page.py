@@ -19,11 +19,16 @@ from PySide6.QtWidgets import (
 )
 
 from knowngood.host import user_name
+from knowngood.pages.plugin_settings_card import PluginSettingsCard
 from knowngood.scales import System
 from knowngood.topbar import NAMES
 from knowngood.widgets import Card
 
 if TYPE_CHECKING:
+    from PySide6.QtGui import QShowEvent
+
+    from knowngood.bringing import Setting
+    from knowngood.loader import Plugins
     from knowngood.settings import SettingsFile
     from knowngood.units import Units
 
@@ -40,9 +45,18 @@ class SettingsPage(QWidget):
     renamed = Signal(str)
 
     def __init__(
-        self, settings: SettingsFile, units: Units, place: str, parent: QWidget | None = None
+        self,
+        settings: SettingsFile,
+        units: Units,
+        place: str,
+        plugins: Plugins | None = None,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
+        self._plugins = plugins
+        self._cards = QVBoxLayout()
+        self._cards.setSpacing(14)
+        self._shown: dict[str, tuple[Setting, ...]] = {}
         self.setObjectName("page")
         self._settings, self._units = settings, units
         self._user = QLineEdit(settings.now.user)
@@ -94,8 +108,30 @@ class SettingsPage(QWidget):
         card.setMaximumWidth(760)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 18, 20, 18)
+        layout.setSpacing(14)
         layout.addWidget(card)
+        layout.addLayout(self._cards)
         layout.addStretch(1)
+
+    def showEvent(self, event: QShowEvent) -> None:  # noqa: N802 - Qt's name
+        """Show the settings of the plugins that are there now."""
+        self._show_plugins()
+        super().showEvent(event)
+
+    def _show_plugins(self) -> None:
+        brought = {} if self._plugins is None else self._plugins.settings()
+        if brought == self._shown:
+            return
+        self._shown = brought
+        while (item := self._cards.takeAt(0)) is not None:
+            if (former := item.widget()) is not None:
+                former.hide()
+                former.deleteLater()
+        for name, found in brought.items():
+            card = PluginSettingsCard(name, found, self._settings.of_plugin(name))
+            card.changed.connect(self._settings.change_of_plugin)
+            card.setMaximumWidth(760)
+            self._cards.addWidget(card)
 
     def _choose_library(self) -> None:
         chosen, _ = QFileDialog.getOpenFileName(

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import sys
 import textwrap
+import zipfile
 from typing import TYPE_CHECKING, Protocol
 
 import pytest
 
-from knowngood.loader import Plugins, find_sources
+from knowngood.loader import Gate, Plugins, find_sources
+from knowngood.loader.decisions import Decisions
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -41,6 +43,18 @@ class Load(Protocol):
     """Loads whatever plugins there are."""
 
     def __call__(self) -> Plugins: ...
+
+
+class Guarded(Protocol):
+    """Loads the plugins of the folder through a gate."""
+
+    def __call__(self, through: Gate | None = None) -> Plugins: ...
+
+
+class Pack(Protocol):
+    """Writes a zip file into the plugins folder."""
+
+    def __call__(self, name: str, members: dict[str, str]) -> Path: ...
 
 
 @pytest.fixture
@@ -101,3 +115,40 @@ def load(folder: Path, install: Put) -> Iterator[Load]:
     yield load
     for one in made:
         one.close()
+
+
+@pytest.fixture
+def gate(tmp_path: Path) -> Gate:
+    """The gate of Ida Quill, who has decided nothing yet."""
+    return Gate(decisions=Decisions(tmp_path / "decisions.json"), user=lambda: "Ida Quill")
+
+
+@pytest.fixture
+def guarded(folder: Path, tmp_path: Path, gate: Gate) -> Iterator[Guarded]:
+    """Loads the plugins of the folder through the gate, at each call as at a new start of the program."""
+    made: list[Plugins] = []
+
+    def load(through: Gate | None = None) -> Plugins:
+        for one in made:
+            one.close()
+        sources = [one for one in find_sources(folder, tmp_path / "unpacked") if not one.built_in]
+        made.append(Plugins(sources, through or gate))
+        return made[-1]
+
+    yield load
+    for one in made:
+        one.close()
+
+
+@pytest.fixture
+def pack(folder: Path) -> Pack:
+    """Puts a zip file with these members into the plugins folder."""
+
+    def pack(name: str, members: dict[str, str]) -> Path:
+        path = folder / name
+        with zipfile.ZipFile(path, "w") as archive:
+            for member, text in members.items():
+                archive.writestr(member, text)
+        return path
+
+    return pack

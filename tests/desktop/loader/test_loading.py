@@ -186,3 +186,13 @@ def test_closing_forgets_the_code_so_that_it_can_be_read_anew(put: Put, load: Lo
     assert "tallies" not in sys.modules
     put("tallies.py", ONE_PAGE.format("after"))
     assert [one.key for one in load().pages()] == ["after"]
+
+
+def test_a_folder_that_cannot_be_read_is_listed_and_does_not_stop_the_start(
+    folder: Path, load: Load, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(_folder: object) -> None:
+        raise PermissionError(13, "Permission denied", str(folder))
+
+    monkeypatch.setattr(type(folder), "iterdir", refuse)
+    assert "Permission denied" in words(load, "plugins")
