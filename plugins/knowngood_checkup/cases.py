@@ -5,19 +5,21 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from knowngood_checkup.core.deviations import observed_of
-from knowngood_checkup.core.explain.faults import Fault
+from knowngood_checkup.core.explain.brought import added
 from knowngood_checkup.core.explain.learned import Confirmed, learned
 from knowngood_checkup.core.explain.signatures import SIGNATURES
 from knowngood_refdata.errors import NotFound
 from knowngood_refdata.expected.comparison import compare_window
+from knowngood_refdata.explaining import Load
 from knowngood_refdata.queries import checkups, sessions, vehicles
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
-    from knowngood_checkup.core.explain.evidence import Load, Observed
+    from knowngood_checkup.core.explain.evidence import Observed
     from knowngood_checkup.core.explain.signatures import Signature
     from knowngood_refdata.expected.book import Book
+    from knowngood_refdata.explaining import Explanation
     from knowngood_refdata.records import CaseFound
     from knowngood_refdata.store import Store
 
@@ -26,14 +28,15 @@ MOST = 60
 
 
 def signatures_of(
-    store: Store, book: Book, without: int | None = None
-) -> Mapping[Load, Mapping[Fault, Signature]]:
+    store: Store, book: Book, without: int | None = None, brought: Iterable[Explanation] = ()
+) -> Mapping[Load, Mapping[str, Signature]]:
     """The signatures after this library's confirmed cases; a session never teaches about itself."""
     cases = [one for one in checkups.cases(store) if one.session_id != without][-MOST:]
-    known = {one.value for one in Fault} - {Fault.HEALTHY.value, Fault.NONE_OF_THESE.value}
+    start = added(SIGNATURES, brought)
+    known = start[Load.FULL_STROKE]
     confirmed = [_confirmed(store, book, one) for one in cases if one.explanation in known]
     kept = [one for one in confirmed if one is not None]
-    return learned(kept) if kept else SIGNATURES
+    return learned(kept, start) if kept else start
 
 
 def _confirmed(store: Store, book: Book, case: CaseFound) -> Confirmed | None:
@@ -41,7 +44,7 @@ def _confirmed(store: Store, book: Book, case: CaseFound) -> Confirmed | None:
         seen = _observed(store, book, case.session_id)
     except NotFound:
         return None
-    return Confirmed(Fault(case.explanation), seen) if seen is not None and seen.windows else None
+    return Confirmed(case.explanation, seen) if seen is not None and seen.windows else None
 
 
 def _observed(store: Store, book: Book, session_id: int) -> Observed | None:

@@ -75,7 +75,7 @@ def run(desk: Desk, arguments: Namespace) -> int:
         mapping=_mapping(arguments.map),
         technician=arguments.technician,
     )
-    check = check_session(desk.store, desk.import_log(request))
+    check = check_session(desk.store, desk.import_log(request), desk)
     if arguments.json:
         print(json.dumps(as_json(check), indent=2, allow_nan=False))
     else:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from knowngood_checkup.cases import signatures_of
 from knowngood_checkup.core.admission import requirements
 from knowngood_checkup.core.checkup import Car, CheckUp, check
+from knowngood_checkup.core.explain.brought import NOTHING, Brought
 from knowngood_checkup.core.explained import known_answers
 from knowngood_checkup.core.published import published_comparisons
 from knowngood_refdata.quantities import local_barometer_pa
@@ -15,6 +16,9 @@ from knowngood_refdata.queries import checkups, sessions, tables, vehicles
 from knowngood_refdata.queries.known_book import book_for_session
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from knowngood.api import CheckNote, Program
     from knowngood_checkup.core.admission import Requirement
     from knowngood_checkup.core.published import PublishedComparison
     from knowngood_refdata.records import Findings, FoundOut, SessionInfo, SpecValue, Vehicle
@@ -28,7 +32,7 @@ class SessionCheck:
     """A session, its vehicle, what was found in it and how that compares with the book.
 
     For each steady window ``asked`` holds what a known-good reading needs and how it stands, ``published``
-    what the published tables of this car say.
+    what the published tables of this car say. ``notes`` are what the checks of all plugins found.
     """
 
     info: SessionInfo
@@ -39,6 +43,7 @@ class SessionCheck:
     known_good_count: int
     asked: tuple[tuple[Requirement, ...], ...] = ()
     published: tuple[tuple[PublishedComparison, ...], ...] = ()
+    notes: Sequence[CheckNote] = ()
 
     @property
     def barometer_pa(self) -> float:
@@ -52,10 +57,10 @@ class SessionCheck:
         return None if self.vehicle is None else self.vehicle.spec(CHARGE)
 
 
-def check_session(store: Store, session_id: int) -> SessionCheck:
+def check_session(store: Store, session_id: int, program: Program | None = None) -> SessionCheck:
     """Compare a stored session with what the book expects of its vehicle.
 
-    A session's own readings never count as evidence for it.
+    A session's own readings never count as evidence for it. Without a ``program`` no other plugin is asked.
 
     Raises
     ------
@@ -68,8 +73,10 @@ def check_session(store: Store, session_id: int) -> SessionCheck:
     vehicle = None if info.vehicle_id is None else vehicles.vehicle(store, info.vehicle_id)
     label = None if vehicle is None else vehicle.spec(CHARGE)
     car = None if vehicle is None else Car(vehicle, info.unit_id, info.conditions)
-    answers = known_answers(found_out.answers, found_out.weighings, label)
-    checked = check(book, car, found, answers, signatures_of(store, book, without=session_id))
+    brought = NOTHING if program is None else Brought.of(program.explanations(), program.measurements())
+    answers = known_answers(found_out.answers, found_out.weighings, label, brought.measurements)
+    signatures = signatures_of(store, book, session_id, brought.explanations)
+    checked = check(book, car, found, answers, signatures, brought)
     return SessionCheck(
         info,
         vehicle,
@@ -81,6 +88,7 @@ def check_session(store: Store, session_id: int) -> SessionCheck:
             requirements(one, info.conditions, found_out, label, checked.explained) for one in checked.windows
         ),
         _published(store, vehicle, info, found),
+        () if program is None else program.session_checks(session_id),
     )
 
 

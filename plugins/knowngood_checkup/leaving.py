@@ -10,6 +10,7 @@ from knowngood_checkup.gather import SessionCheck, check_session
 from knowngood_refdata.queries import sessions
 
 if TYPE_CHECKING:
+    from knowngood.api import Program
     from knowngood_checkup.core.left import Pair
     from knowngood_refdata.records import SessionInfo
     from knowngood_refdata.store import Store
@@ -33,7 +34,7 @@ def others_of(store: Store, info: SessionInfo) -> tuple[SessionInfo, ...]:
     return tuple(same)
 
 
-def compare(store: Store, session_id: int, other_id: int) -> FoundAndLeft:
+def compare(store: Store, session_id: int, other_id: int, program: Program | None = None) -> FoundAndLeft:
     """Compare two sessions; the one that was recorded first is the one as found.
 
     Raises
@@ -41,7 +42,7 @@ def compare(store: Store, session_id: int, other_id: int) -> FoundAndLeft:
     knowngood_refdata.store.StoreError
         When the library cannot be read or holds no such session.
     """
-    both = [check_session(store, one) for one in (session_id, other_id)]
+    both = [check_session(store, one, program) for one in (session_id, other_id)]
     first, second = sorted(both, key=_recorded)
     pairs = found_and_left(
         first.checkup.windows, second.checkup.windows, first.info.conditions, second.info.conditions

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
     from PySide6.QtWidgets import QWidget
 
-    from knowngood.api import Desk
+    from knowngood.api import Desk, Explanation, Measurement, Program
     from knowngood.formatting import System
     from knowngood_refdata.store import Store
 
@@ -52,8 +52,26 @@ def commands() -> Sequence[Command]:
 
 
 @hookimpl
-def report_sections(store: Store, session_id: int, system: System) -> Sequence[ReportSection]:
+def report_sections(
+    store: Store, session_id: int, system: System, program: Program
+) -> Sequence[ReportSection]:
     """The table of ranges of every steady window, and the response to engine speed."""
     from knowngood_checkup.section import sections
 
-    return sections(store, session_id, system)
+    return sections(store, session_id, system, program)
+
+
+@hookimpl
+def explanations() -> Sequence[Explanation]:
+    """The explanations that are weighed; they come from our own tables, and their names are taken."""
+    from knowngood_checkup.core.explain.brought import own_explanations
+
+    return own_explanations()
+
+
+@hookimpl
+def measurements() -> Sequence[Measurement]:
+    """The measurements that tell our own explanations apart."""
+    from knowngood_checkup.core.explain.measurements import MEASUREMENTS
+
+    return MEASUREMENTS

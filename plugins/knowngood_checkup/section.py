@@ -16,6 +16,7 @@ from knowngood_refdata.expected.outcome import Outcome
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from knowngood.api import Program
     from knowngood.formatting import System
     from knowngood_refdata.expected.comparison import QuantityComparison, WindowComparison
     from knowngood_refdata.store import Store
@@ -23,9 +24,11 @@ if TYPE_CHECKING:
 HEADINGS = ("Quantity", "This session (95 %)", "", "Outcome", "90 % range of known-good readings")
 
 
-def sections(store: Store, session_id: int, system: System) -> Sequence[ReportSection]:
+def sections(
+    store: Store, session_id: int, system: System, program: Program | None = None
+) -> Sequence[ReportSection]:
     """The sections for a session; an empty sequence when nothing steady was found."""
-    check = check_session(store, session_id)
+    check = check_session(store, session_id, program)
     if not check.checkup.windows:
         return []
     return [ReportSection("Against known-good readings", 30, ranges_html(check, system))]

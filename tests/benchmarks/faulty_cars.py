@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from knowngood_checkup.core.explain.evidence import Signal
+from knowngood_checkup.core.explain.evidence import CarKind, Signal
 from knowngood_checkup.core.explain.faults import Fault
 from knowngood_demo.cars import CARS
 from knowngood_demo.design import HEALTHY, Faults, LoopDesign, Surroundings
@@ -38,7 +38,7 @@ _NEVER_PA, _NEVER_K = 9e6, 999.0
 class Case:
     """One car with one fault: settled values by signal at each of `SPEEDS_RPM`, (2, 5), in kelvins."""
 
-    design: LoopDesign
+    car: CarKind
     fault: Fault
     size: float
     typical: Vector
@@ -68,12 +68,13 @@ def _cases_of_a_car(rng: np.random.Generator) -> list[Case]:
     typical_design = replace(car.design, fan=fan)
     design = one_of_many(typical_design, rng)
     typical, healthy = (_settled(one, around, HEALTHY) for one in (typical_design, design))
-    made = [Case(design, Fault.HEALTHY, 0.0, typical, healthy, healthy)]
+    kind = CarKind(design.compressor.kind, design.metering)
+    made = [Case(kind, Fault.HEALTHY, 0.0, typical, healthy, healthy)]
     for fault in rng.permutation(np.array(list(_FAULTS), dtype=object))[:3]:
         size = float(np.exp(rng.normal(np.log(0.9), 0.5)))
         broken = _FAULTS[fault](design, size)
         if broken is not None:
-            made.append(Case(design, fault, size, typical, healthy, _settled(broken[0], around, broken[1])))
+            made.append(Case(kind, fault, size, typical, healthy, _settled(broken[0], around, broken[1])))
     return made
 
 

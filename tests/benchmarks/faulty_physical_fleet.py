@@ -9,7 +9,7 @@ By it, 40 % of the flow lost moves a fixed one by +5.5 K and 40 % of the air los
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -18,7 +18,9 @@ from tests.benchmarks.faulty_cars import SPEEDS_RPM, Case
 from tests.refdata.expected.drawn_fleet import MAKERS, wet_bulb_c
 from tests.refdata.expected.physical_fleet import _answer, _Design, _Shop
 
+from knowngood_checkup.core.explain.evidence import CarKind
 from knowngood_checkup.core.explain.faults import Fault
+from knowngood_refdata.quantities import ZERO_CELSIUS_K
 from knowngood_refdata.records import CompressorKind, MeteringDevice
 
 if TYPE_CHECKING:
@@ -90,13 +92,14 @@ def _cases_of_a_car(design: _Design, rng: np.random.Generator) -> list[Case]:
     car = design.moved(rng, "unit")
     nature = _Nature(np.exp(rng.normal(0.0, 0.25, 6)))
     typical, healthy = _settled(design, day, Broken(), nature), _settled(car, day, Broken(), nature)
-    made = [Case(car, Fault.HEALTHY, 0.0, typical, healthy, healthy)]
+    kind = CarKind(car.kind, car.metering)
+    made = [Case(kind, Fault.HEALTHY, 0.0, typical, healthy, healthy)]
     kinds = list(_FAULTS)
     for number in rng.permutation(len(kinds)):
         size = float(np.exp(rng.normal(np.log(0.9), 0.5)))
         broken = _FAULTS[kinds[number]](car, size * (1.0 if rng.random() < 0.5 else -1.0))
         if broken is not None and len(made) <= _FAULTS_A_CAR:
-            made.append(Case(car, kinds[number], size, typical, healthy, _settled(car, day, broken, nature)))
+            made.append(Case(kind, kinds[number], size, typical, healthy, _settled(car, day, broken, nature)))
     return made
 
 
@@ -110,34 +113,24 @@ def _point(car: _Design, day: _Day, rpm: float, broken: Broken, nature: _Nature)
     return well if broken == Broken() else well + _moved(car, day, rpm, well, broken, nature)
 
 
-def _moved(
-    car: _Design, day: _Day, rpm: float, well: Vector, broken: Broken, nature: _Nature
-) -> Vector:
-    evaporating_k, above, superheat, subcooling, vent_k = well
-    scale = nature.scale
-    air_k = day.intake_c + 273.15 - evaporating_k
-    cooled_k = day.intake_c + 273.15 - vent_k
-    stroke = _stroke(car, day, rpm)
-    # Charge: what is lost first takes the liquid that stands in the condenser, then vapour reaches the valve.
-    taken = min(subcooling, 40.0 * scale[0] * broken.charge_lost)
-    short = broken.charge_lost - taken / (40.0 * scale[0])
-    tube = car.metering is MeteringDevice.ORIFICE_TUBE
-    slips = 0.4 * broken.charge_lost if tube else 0.0
-    limit = min(broken.flow_limit, np.exp(-2.0 * scale[1] * max(short, slips)) if broken.charge_lost else np.inf)
-    flooded = min(0.8 * scale[2] * broken.charge_over, 0.6)
+def _moved(car: _Design, day: _Day, rpm: float, well: Vector, broken: Broken, nature: _Nature) -> Vector:
+    """What the fault moves, in the order of the signals, (5,)."""
+    evaporating_k, above, _, subcooling, vent_k = well
+    air_k = day.intake_c + ZERO_CELSIUS_K - evaporating_k
+    cooled_k = day.intake_c + ZERO_CELSIUS_K - vent_k
+    taken, limit = _charge(car, broken, float(subcooling), nature)
+    flooded = min(0.8 * nature.scale[2] * broken.charge_over, 0.6)
     conductance = broken.condenser * (1.0 - flooded)
-    coil = broken.evaporator_air ** (0.65 * min(scale[3], 1.3))
+    coil = broken.evaporator_air ** (0.65 * min(nature.scale[3], 1.3))
+    stroke = _stroke(car, day, rpm)
 
-    def coil_share(x: float) -> float:
-        return float(coil * max(1.0 - x / air_k, 0.05))
-
-    def flow(x: float, at_stroke: float) -> float:
-        hotter = above * (1.0 / conductance - 1.0) + broken.gas_k
-        lost = broken.compressor * (1.0 - 0.08 * broken.overfed)
-        return float(at_stroke / stroke * lost * np.exp(0.04 * x - 0.006 * hotter))
+    def share_at(x: float) -> float:
+        return float(min(coil * max(1.0 - x / air_k, 0.05), limit))
 
     def balance(at_stroke: float) -> float:
-        return _root(lambda x: flow(x, at_stroke) - min(coil_share(x), limit))
+        hotter = above * (1.0 / conductance - 1.0) + broken.gas_k
+        most = at_stroke / stroke * broken.compressor * (1.0 - 0.08 * broken.overfed)
+        return _root(lambda x: float(most * np.exp(0.04 * x - 0.006 * hotter)) - share_at(x))
 
     if broken.stroke is not None:
         x = balance(broken.stroke)
@@ -145,26 +138,54 @@ def _moved(
         x = balance(stroke)
     else:
         x = max(_held(car, broken, air_k, cooled_k, coil, limit), balance(1.0))
-    share = min(coil_share(x), limit)
-    dry = max(1.0 - share / coil_share(x), 0.0)
-    new_superheat = superheat + (air_k - x - superheat) * (1.0 - np.exp(-2.2 * scale[4] * dry))
-    new_superheat *= np.exp(-1.1 * broken.overfed)
-    new_above = above * share / conductance
-    new_subcooling = (subcooling - taken) * (0.6 + 0.4 * share)
-    new_subcooling += new_above * (1.0 - np.exp(-2.0 * scale[5] * flooded)) - 1.2 * broken.overfed
-    if np.isfinite(broken.flow_limit):
-        new_subcooling += 0.5 * scale[5] * new_above * dry
+    share = share_at(x)
+    dry = max(1.0 - share / (coil * max(1.0 - x / air_k, 0.05)), 0.0)
+    lines = _lines(well, broken, nature, air_k - x, (share, dry), (taken, flooded, conductance))
     new_vent = vent_k + cooled_k * (1.0 - share / broken.evaporator_air)
     new_vent += broken.heater * (_COOLANT_K - new_vent)
-    return np.array(
-        [
-            x,
-            new_above + broken.gas_k - above,
-            new_superheat - superheat,
-            max(new_subcooling, 0.0) + 0.9 * broken.gas_k - subcooling,
-            new_vent - vent_k,
-        ]
-    )
+    return np.array([x, *lines, new_vent - vent_k])
+
+
+def _charge(car: _Design, broken: Broken, subcooling: float, nature: _Nature) -> tuple[float, float]:
+    """Subcooling that lost charge takes, and the share of the flow that passes the valve at most.
+
+    What is lost first takes the liquid that stands in the condenser, then vapour reaches the valve; an
+    orifice tube lets vapour slip at once.
+    """
+    if not broken.charge_lost:
+        return 0.0, broken.flow_limit
+    per_share = 40.0 * nature.scale[0]
+    taken = min(subcooling, per_share * broken.charge_lost)
+    slips = 0.4 * broken.charge_lost if car.metering is MeteringDevice.ORIFICE_TUBE else 0.0
+    short = max(broken.charge_lost - taken / per_share, slips)
+    return taken, min(broken.flow_limit, float(np.exp(-2.0 * nature.scale[1] * short)))
+
+
+def _lines(
+    well: Vector,
+    broken: Broken,
+    nature: _Nature,
+    air_k: float,
+    coil: tuple[float, float],
+    condenser: tuple[float, float, float],
+) -> tuple[float, float, float]:
+    """What condensing above ambient, superheat and subcooling move.
+
+    ``air_k`` is the air above the new evaporating temperature; ``coil`` holds the share of the load and of
+    its surface that is dry, ``condenser`` the subcooling taken, the share flooded and its conductance.
+    Liquid that backs up is cooled towards the ambient air, never below it; the liquid line knows nothing of
+    the foreign gas that stands in the high side.
+    """
+    _, above, superheat, subcooling, _ = well
+    (share, dry), (taken, flooded, conductance) = coil, condenser
+    new_superheat = superheat + (air_k - superheat) * (1.0 - np.exp(-2.2 * nature.scale[4] * dry))
+    new_superheat *= np.exp(-1.1 * broken.overfed)
+    new_above = above * share / conductance
+    backed_up = 3.0 * flooded + (1.5 * dry if np.isfinite(broken.flow_limit) else 0.0)
+    new_subcooling = (subcooling - taken) * (0.6 + 0.4 * share)
+    new_subcooling += max(new_above - new_subcooling, 0.0) * (1.0 - np.exp(-nature.scale[5] * backed_up))
+    new_subcooling = max(new_subcooling - 1.2 * broken.overfed, 0.0) + 0.9 * broken.gas_k
+    return new_above + broken.gas_k - above, new_superheat - superheat, new_subcooling - subcooling
 
 
 def _held(car: _Design, broken: Broken, air_k: float, cooled_k: float, coil: float, limit: float) -> float:

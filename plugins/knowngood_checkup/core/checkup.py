@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from knowngood_checkup.core.deviations import observed_of
+from knowngood_checkup.core.explain.brought import NOTHING
 from knowngood_checkup.core.explain.signatures import SIGNATURES
 from knowngood_checkup.core.explained import Explained, explain
 from knowngood_checkup.core.plane import Ellipse, KnownGoodResponse, Leg, ellipse, known_good_responses
@@ -16,8 +17,8 @@ from knowngood_refdata.expected.forecasts import Side
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from knowngood_checkup.core.explain.brought import Brought
     from knowngood_checkup.core.explain.evidence import Load
-    from knowngood_checkup.core.explain.faults import Fault
     from knowngood_checkup.core.explain.signatures import Signature
     from knowngood_refdata.expected.book import Book
     from knowngood_refdata.expected.forecasts import Forecast
@@ -66,7 +67,8 @@ def check(
     car: Car | None,
     findings: Findings,
     answers: Mapping[str, str],
-    signatures: Mapping[Load, Mapping[Fault, Signature]] = SIGNATURES,
+    signatures: Mapping[Load, Mapping[str, Signature]] = SIGNATURES,
+    brought: Brought = NOTHING,
 ) -> CheckUp:
     """Compare everything found in a session with the book; without a car there is nothing to compare."""
     if car is None:
@@ -76,6 +78,7 @@ def check(
     )
     responses = tuple(_respond(book, car, one, findings) for one in findings.responses)
     observed = observed_of(book, car.vehicle, car.unit_id, car.conditions, windows, answers)
+    observed = replace(observed, offered=brought.measurements, brought=brought.explanations)
     return CheckUp(windows, responses, explain(observed, signatures))
 
 

@@ -15,7 +15,7 @@ from knowngood_checkup.core.explain.signatures import SIGNATURES
 from knowngood_refdata.records import Weighed as Scale
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from knowngood_checkup.core.explain.arguments import Argument
     from knowngood_checkup.core.explain.evidence import Load, Observed
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from knowngood_checkup.core.explain.masked import Hidden
     from knowngood_checkup.core.explain.measurements import Next
     from knowngood_checkup.core.explain.signatures import Signature
+    from knowngood_refdata.explaining import Measurement
     from knowngood_refdata.records import Estimate, SpecValue
 
 SURE = 0.6
@@ -49,7 +50,7 @@ class Explained:
 
     observed: Observed
     weighed: tuple[Weighed, ...]
-    arguments: Mapping[Fault, tuple[Argument, ...]]
+    arguments: Mapping[str, tuple[Argument, ...]]
     hidden: tuple[Hidden, ...]
     next: tuple[Next, ...]
     standing: Standing
@@ -65,14 +66,12 @@ class Explained:
                 break
         return tuple(found)
 
-    def probability(self, fault: Fault) -> float:
+    def probability(self, fault: str) -> float:
         """The probability of one explanation; 0 where it is impossible."""
-        return next((one.probability for one in self.weighed if one.fault is fault), 0.0)
+        return next((one.probability for one in self.weighed if one.fault == fault), 0.0)
 
 
-def explain(
-    observed: Observed, signatures: Mapping[Load, Mapping[Fault, Signature]] = SIGNATURES
-) -> Explained:
+def explain(observed: Observed, signatures: Mapping[Load, Mapping[str, Signature]] = SIGNATURES) -> Explained:
     """Rank the explanations of what was observed; answers to measurements that are not known are left out."""
     weighed = weigh(observed, signatures)
     shown = [one for place, one in enumerate(weighed) if one.probability >= SHOWN or place < LEAST_SHOWN]
@@ -83,7 +82,7 @@ def explain(
         weighed,
         {one.fault: arguments(observed, weighed, one, signatures) for one in shown},
         concealed,
-        next_measurements(probabilities, observed.car, observed.answers),
+        next_measurements(probabilities, observed.car, observed.answers, observed.offered),
         _standing(observed, weighed, concealed),
     )
 
@@ -100,10 +99,13 @@ def _standing(observed: Observed, weighed: tuple[Weighed, ...], concealed: tuple
 
 
 def known_answers(
-    answers: Mapping[str, str], weighings: Mapping[Scale, Estimate], label: SpecValue | None
+    answers: Mapping[str, str],
+    weighings: Mapping[Scale, Estimate],
+    label: SpecValue | None,
+    measurements: Sequence[Measurement] = MEASUREMENTS,
 ) -> dict[str, str]:
     """The answers that the measurements know, and what the scale said of the charge."""
-    offered = {one.name: one.answers for one in MEASUREMENTS}
+    offered = {one.name: one.answers for one in measurements}
     kept = {name: said for name, said in answers.items() if said in offered.get(name, ())}
     recovered = weighings.get(Scale.RECOVERED)
     if recovered is not None and label is not None and label.value is not None:

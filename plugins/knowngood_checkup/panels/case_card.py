@@ -49,6 +49,7 @@ class CaseCard(Card):
 
     def show_check(self, check: SessionCheck) -> None:
         """Show the case of a session."""
+        self._name_brought(check)
         changed = self._check is None or self._check.info.id != check.info.id
         self._check = check
         case = check.found_out.case
@@ -57,6 +58,14 @@ class CaseCard(Card):
             self.how.setText("" if case is None else case.how)
         self._who.setText("" if case is None else f"{case.who}, {case.at:%Y-%m-%d}")
         self._who.setVisible(case is not None)
+
+    def _name_brought(self, check: SessionCheck) -> None:
+        """Offer what plugins bring beside our own explanations, and what was found while they were here."""
+        explained, case = check.checkup.explained, check.found_out.case
+        names = [one.name for one in explained.observed.brought] if explained is not None else []
+        for name in (*names, *([case.explanation] if case is not None else [])):
+            if self.explanation.findText(name) < 0:
+                self.explanation.addItem(name)
 
     def _put_down(self) -> None:
         if self._check is None:

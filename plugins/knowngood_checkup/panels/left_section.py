@@ -88,7 +88,9 @@ class LeftSection(PageSection):
                 self._show(both)
 
         self.host.tasks.run(
-            "Comparing two sessions", lambda _progress: compare(self.host.store, number, other), done=done
+            "Comparing two sessions",
+            lambda _progress: compare(self.host.store, number, other, self.host),
+            done=done,
         )
 
     def _show(self, both: FoundAndLeft | None) -> None:

@@ -16,10 +16,13 @@ from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries import checkups
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from knowngood.api import Host
     from knowngood_checkup.core.explain.measurements import Next
     from knowngood_checkup.core.explained import Explained
     from knowngood_checkup.gather import SessionCheck
+    from knowngood_refdata.explaining import Measurement
 
 NOT_MEASURED = "not measured"
 BY_WEIGHT = "The charge itself is known, and corrected, by weight alone: recover it and weigh it."
@@ -58,7 +61,7 @@ class NextCard(Card):
         explained = check.checkup.explained
         offers = [] if explained is None else [one.measurement.name for one in explained.next]
         answered = list(check.found_out.answers)
-        rest = [one.name for one in MEASUREMENTS if one.name not in (*offers, *answered)]
+        rest = [one.name for one in self._offered() if one.name not in (*offers, *answered)]
         self.which.blockSignals(True)
         self.which.clear()
         for name in (*offers, *answered, *rest):
@@ -74,7 +77,7 @@ class NextCard(Card):
         if self._check is None or name is None:
             return
         try:
-            one = measurement(name)
+            one = measurement(name, self._offered())
         except KeyError:
             self._what.setText("This measurement was answered with a plugin that is not here now.")
             self.answer.clear()
@@ -91,6 +94,10 @@ class NextCard(Card):
         self.answer.clear()
         self.answer.addItems([NOT_MEASURED, *one.answers])
         self.answer.setCurrentText(self._check.found_out.answers.get(name, NOT_MEASURED))
+
+    def _offered(self) -> Sequence[Measurement]:
+        explained = None if self._check is None else self._check.checkup.explained
+        return MEASUREMENTS if explained is None else explained.observed.offered
 
     def _put_down(self) -> None:
         name = self.which.currentData()

@@ -72,7 +72,7 @@ class CheckupPage(QWidget):
         number = session.id
 
         def work(_progress: object) -> SessionCheck:
-            return check_session(self._host.store, number)
+            return check_session(self._host.store, number, self._host)
 
         def done(check: SessionCheck) -> None:
             still = self._host.bench.session

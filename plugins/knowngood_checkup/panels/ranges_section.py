@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from knowngood.widgets import Card, RangeStripList, ResponsePlane
 from knowngood.widgets.grid import Grid
 from knowngood.widgets.sectioned_page import PageSection
+from knowngood_checkup.panels.notes_list import NotesList
 from knowngood_checkup.panels.session_card import SessionCard
 from knowngood_checkup.panels.views import plane_view, strip_rows
 from knowngood_checkup.published_words import published_lines
@@ -126,6 +127,7 @@ class RangesSection(PageSection):
         caution = QLabel(CAUTION)
         caution.setObjectName("quiet")
         caution.setWordWrap(True)
+        self.notes = NotesList()
         self._offer = QPushButton("Into the book")
         self._offer.clicked.connect(self.offered)
         report = QPushButton("Report as PDF...")
@@ -134,8 +136,8 @@ class RangesSection(PageSection):
         for button in (self._offer, report):
             row.addWidget(button)
         row.addStretch(1)
-        card.body.addWidget(self._outcome)
-        card.body.addWidget(caution)
+        for part in (self._outcome, self.notes, caution):
+            card.body.addWidget(part)
         card.body.addStretch(1)
         card.body.addLayout(row)
         return card
@@ -154,6 +156,7 @@ class RangesSection(PageSection):
         self._choices(self._response_row, names, self._response, self._pick_response)
         self._show_response(check)
         self._outcome.setText(check.checkup.outcome)
+        self.notes.show_notes(check.notes)
         self._session_card.show_check(check)
 
     def _show_window(self, check: SessionCheck, comparison: WindowComparison) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -12,7 +13,7 @@ from PySide6.QtWidgets import QLabel, QPushButton
 from knowngood.bench import Bench
 from knowngood.drafts import Drafts
 from knowngood.host import WindowHost
-from knowngood.loader import Plugins
+from knowngood.loader import Plugins, find_sources
 from knowngood.settings import SettingsFile
 from knowngood.tasks import Tasks
 from knowngood.units import System, Units
@@ -26,6 +27,7 @@ from knowngood_refdata.records import (
     CompressorKind,
     Estimate,
     Findings,
+    Instruments,
     Recording,
     Response,
     Role,
@@ -366,3 +368,70 @@ def test_a_narrow_page_puts_its_columns_below_one_another(
     assert section._response_card.x() > section._range_card.x()
     page.resize(700, 740)
     qtbot.waitUntil(lambda: section._response_card.y() > section._range_card.y())
+
+
+def test_what_the_checks_of_plugins_found_stands_beside_the_outcome(
+    qtbot: QtBot, host: WindowHost, session_id: int
+) -> None:
+    host.plugins = Plugins(one for one in find_sources() if one.name == "sessions")
+    sessions.update_conditions(
+        host.store, session_id, 1, replace(SUMMER, relative_humidity=None), Instruments()
+    )
+    page = shown(qtbot, host, session_id)
+    caution, remark = ranges(page).notes.shown
+    assert caution.startswith("Caution: Not recorded: humidity.")
+    assert "dial gauge class 1.6" in remark
+    host.plugins.close()
+
+
+def chance(page: CheckupPage, name: str) -> float:
+    assert page.check is not None
+    assert page.check.checkup.explained is not None
+    return page.check.checkup.explained.probability(name)
+
+
+BROUGHT = """
+from knowngood.api import Explanation, Load, Measurement, Pattern, Signal, hookimpl
+
+@hookimpl
+def explanations():
+    return [Explanation("heater return left open", 0.01, {Load.FULL_STROKE: Pattern({Signal.VENT: 9.0})})]
+
+@hookimpl
+def measurements():
+    answers = {"heater return left open": (0.05, 0.95)}
+    return [Measurement("feel the return", "Feel it.", ("cold", "warm"), (0.97, 0.03), answers, effort=0.1)]
+"""
+
+
+def test_what_a_plugin_brings_can_be_answered_and_found_and_stays_when_it_is_gone(
+    qtbot: QtBot, host: WindowHost, session_id: int, tmp_path: Path
+) -> None:
+    (tmp_path / "shop").mkdir()
+    (tmp_path / "shop" / "fleet.py").write_text(BROUGHT, "utf-8")
+    host.plugins = Plugins(one for one in find_sources(tmp_path / "shop") if one.name in ("fleet", "checkup"))
+    page = shown(qtbot, host, session_id)
+    page.sections.show_section("explanations")
+    section = page.sections.section("explanations")
+    before = chance(page, "heater return left open")
+    card = section.next
+    card.which.setCurrentIndex(card.which.findData("feel the return"))
+    card.answer.setCurrentText("warm")
+    card.keep.click()
+    qtbot.waitUntil(lambda: "feel the return: warm" in texts(page))
+    # By Bayes' rule the answer multiplies its odds by 0.95 / 0.03 against what answers as usual.
+    assert chance(page, "heater return left open") > 20.0 * before > 0.0
+    section.case.explanation.setCurrentText("heater return left open")
+    section.case.how.setText("closed it, and the vents are cold")
+    section.case.keep.click()
+    found = checkups.found_out(host.store, session_id)
+    assert found.case is not None
+    assert found.case.explanation == "heater return left open"
+    host.plugins.close()
+
+    host.plugins = Plugins(())
+    again = shown(qtbot, host, session_id)
+    again.sections.show_section("explanations")
+    section = again.sections.section("explanations")
+    assert section.case.explanation.currentText() == "heater return left open"
+    assert "feel the return: warm" in texts(again)

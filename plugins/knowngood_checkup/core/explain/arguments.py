@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from knowngood_checkup.core.explain.faults import Fault
-from knowngood_checkup.core.explain.inference import healthy_and_cloud, load_cases, moves, stacked, usual_size
+from knowngood_checkup.core.explain.inference import healthy_and_cloud, moves, stacked, usual_size
+from knowngood_checkup.core.explain.loads import load_cases
 from knowngood_checkup.core.explain.signatures import SIGNALS, SIGNATURES
 
 if TYPE_CHECKING:
@@ -43,7 +44,7 @@ def arguments(
     observed: Observed,
     weighed: Sequence[Weighed],
     of: Weighed,
-    signatures: Mapping[Load, Mapping[Fault, Signature]] = SIGNATURES,
+    signatures: Mapping[Load, Mapping[str, Signature]] = SIGNATURES,
 ) -> tuple[Argument, ...]:
     """What speaks for and against an explanation, the strongest first.
 
@@ -53,7 +54,7 @@ def arguments(
     stack = stacked(observed.windows)
     if not stack.values.size:
         return ()
-    others = [one for one in weighed if one.fault is not of.fault][:RIVALS]
+    others = [one for one in weighed if one.fault != of.fault][:RIVALS]
     densities = {one.fault: _log_densities(observed, one, stack, signatures) for one in others}
     own = _log_densities(observed, of, stack, signatures)
     if not others:
@@ -86,7 +87,7 @@ class _Alone:
 
 
 def _log_densities(
-    observed: Observed, of: Weighed, placed: Stack, signatures: Mapping[Load, Mapping[Fault, Signature]]
+    observed: Observed, of: Weighed, placed: Stack, signatures: Mapping[Load, Mapping[str, Signature]]
 ) -> _Alone:
     size = usual_size(of)
     if of.fault in (Fault.HEALTHY, Fault.NONE_OF_THESE):
@@ -94,12 +95,13 @@ def _log_densities(
         return _Alone(np.zeros(placed.values.size), _log_normal(placed.values, np.diag(spread)))
     expected = np.zeros(placed.values.size)
     density = np.zeros(placed.values.size)
-    for weight, loads in load_cases(observed.windows, observed.car):
-        move, scatter = moves(of.fault, observed.windows, placed, loads, signatures, observed.car)
-        sign = _sign(move, placed.values, signatures[loads[0]][of.fault])
-        expected += weight * sign * size * move
-        variance = np.diag(placed.spread) + size**2 * np.diag(scatter)
-        density += weight * np.exp(_log_normal(placed.values - sign * size * move, variance))
+    for weight, loads in load_cases(observed.windows, observed.car, of.fault):
+        moved = moves(of.fault, observed.windows, placed, loads, signatures, observed.car)
+        move = moved.at(size)
+        move *= _sign(move, placed.values, signatures[loads[0]][of.fault])
+        expected += weight * move
+        variance = np.diag(placed.spread) + size**2 * np.diag(moved.scatter)
+        density += weight * np.exp(_log_normal(placed.values - move, variance))
     return _Alone(expected, np.log(np.maximum(density, 1e-300)))
 
 

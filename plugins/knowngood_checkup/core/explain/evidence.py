@@ -3,35 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from enum import StrEnum
 from typing import TYPE_CHECKING
+
+from knowngood_checkup.core.explain.measurements import MEASUREMENTS
+from knowngood_refdata.explaining import Load, Signal
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from knowngood_refdata.explaining import Explanation, Measurement
     from knowngood_refdata.records import CompressorKind, MeteringDevice
 
-
-class Signal(StrEnum):
-    """A quantity whose difference from the book tells something; all of them are differences in kelvins."""
-
-    LOW = "evaporating temperature"
-    HIGH = "condensing above ambient"
-    SUPERHEAT = "superheat"
-    SUBCOOLING = "subcooling"
-    VENT = "vent temperature"
-
-
-class Load(StrEnum):
-    """What a healthy compressor does at a load: at full stroke it hides nothing.
-
-    A regulating one holds what it regulates, by pressure (internally controlled) or by air temperature
-    (externally controlled, electric); the fault shows in the rest.
-    """
-
-    FULL_STROKE = "at full stroke"
-    HOLDS_SUCTION = "regulating the low side"
-    HOLDS_AIR = "regulating the air off the evaporator"
+__all__ = ["CarKind", "Deviation", "Load", "Observed", "Signal", "WindowDeviations"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +55,13 @@ class CarKind:
 
 @dataclass(frozen=True, slots=True)
 class Observed:
-    """One session against the book, with the answers of further measurements by their names."""
+    """One session against the book, with the answers of further measurements by their names.
+
+    ``offered`` are the measurements that can be answered, ``brought`` the explanations of plugins.
+    """
 
     car: CarKind
     windows: tuple[WindowDeviations, ...]
     answers: Mapping[str, str] = field(default_factory=dict)
+    offered: tuple[Measurement, ...] = MEASUREMENTS
+    brought: tuple[Explanation, ...] = ()

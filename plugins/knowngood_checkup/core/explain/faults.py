@@ -8,7 +8,10 @@ from typing import TYPE_CHECKING
 from knowngood_refdata.records import CompressorKind
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from knowngood_checkup.core.explain.evidence import CarKind
+    from knowngood_refdata.explaining import Explanation
 
 
 class Fault(StrEnum):
@@ -32,29 +35,33 @@ class Fault(StrEnum):
 
 
 PRIOR = {
-    Fault.HEALTHY: 0.33,
+    Fault.HEALTHY: 0.24,
     Fault.UNDERCHARGE: 0.14,
-    Fault.RESERVE_LOW: 0.05,
-    Fault.OVERCHARGE: 0.07,
-    Fault.AIR: 0.05,
-    Fault.CONDENSER_AIR: 0.08,
-    Fault.EVAPORATOR_AIR: 0.05,
-    Fault.RESTRICTION: 0.05,
-    Fault.VALVE_OPEN: 0.03,
+    Fault.RESERVE_LOW: 0.03,
+    Fault.OVERCHARGE: 0.1,
+    Fault.AIR: 0.055,
+    Fault.CONDENSER_AIR: 0.09,
+    Fault.EVAPORATOR_AIR: 0.065,
+    Fault.RESTRICTION: 0.06,
+    Fault.VALVE_OPEN: 0.05,
     Fault.WEAK_COMPRESSOR: 0.05,
-    Fault.MINIMUM_STROKE: 0.035,
-    Fault.MAXIMUM_STROKE: 0.01,
-    Fault.SET_POINT: 0.025,
+    Fault.MINIMUM_STROKE: 0.04,
+    Fault.MAXIMUM_STROKE: 0.02,
+    Fault.SET_POINT: 0.035,
     Fault.BLEND_DOOR: 0.02,
-    Fault.NONE_OF_THESE: 0.01,
+    Fault.NONE_OF_THESE: 0.005,
 }
-"""How often each stands behind a car that is brought in (common practice, no source); the sum is 1."""
+"""How often each stands behind a car that is brought in (common practice, no source); the sum is 1.
 
-_NEED_CONTROL = frozenset({Fault.MINIMUM_STROKE, Fault.MAXIMUM_STROKE, Fault.SET_POINT})
+That overcharge stands near undercharge: of more than 4,000 home units 34 % held too little and 28 % too much
+(field survey); of cars no such survey is known.
+"""
+
+NEED_CONTROL = frozenset({Fault.MINIMUM_STROKE, Fault.MAXIMUM_STROKE, Fault.SET_POINT})
 """What only a compressor whose displacement or speed is controlled can have."""
 
 
-def possible(car: CarKind) -> dict[Fault, float]:
+def possible(car: CarKind, brought: Iterable[Explanation] = ()) -> dict[str, float]:
     """The explanations that a car can have, with their probability before anything was measured.
 
     >>> from knowngood_checkup.core.explain.evidence import CarKind
@@ -64,6 +71,9 @@ def possible(car: CarKind) -> dict[Fault, float]:
     1.0
     """
     fixed = car.compressor is CompressorKind.FIXED
-    kept = {fault: prior for fault, prior in PRIOR.items() if not (fixed and fault in _NEED_CONTROL)}
+    kept: dict[str, float] = {
+        fault: prior for fault, prior in PRIOR.items() if not (fixed and fault in NEED_CONTROL)
+    }
+    kept |= {one.name: one.prior for one in brought if one.suits(car.compressor)}
     total = sum(kept.values())
     return {fault: prior / total for fault, prior in kept.items()}

@@ -1,19 +1,21 @@
 r"""How probable each explanation is, given how far the readings lie from the book.
 
-A fault of size s moves the deviations d of a window by s m(octaves); the direction scatters from car to car
-and the reading about the book:
+A fault of size s moves the deviations d of a window by s^g m(octaves), with a growth g of 1 for most parts;
+the direction scatters from car to car and the reading about the book:
 
-    d | fault, s  ~  t_nu( s m, S + s^2 D )
+    d | fault, s  ~  t_nu( s^g m, S + s^2 D )
 
-with S the spread of a healthy car (its lasting part common to all windows), D the scatter of the signature,
-and heavy tails (nu = 6) because one bad reading must not decide. The size is integrated over a log-normal
-prior; so is whether the compressor works at full stroke, where that is not known. Bayes' rule on a grid;
-nothing is drawn at random. *None of these* is a wide cloud without a direction.
+with S the spread of a healthy car (its lasting part common to all windows), D the scatter of the signature
+(of the car in all windows, of the shape in each), and heavy tails (nu = 6) because one bad reading must not
+decide. The size is integrated over a log-normal prior; so is whether the compressor works at full stroke,
+where that is not known. Bayes' rule on a grid; nothing is drawn at random. *None of these* is a wide cloud
+without a direction.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -21,12 +23,13 @@ from scipy.special import gammaln, logsumexp
 
 from knowngood_checkup.core.explain.evidence import Load, Signal
 from knowngood_checkup.core.explain.faults import Fault, possible
+from knowngood_checkup.core.explain.loads import load_cases
 from knowngood_checkup.core.explain.measurements import answers_log_likelihood
 from knowngood_checkup.core.explain.signatures import SIGNALS, SIGNATURES, Signature, Vector
-from knowngood_refdata.records import CompressorKind, MeteringDevice
+from knowngood_refdata.records import MeteringDevice
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Mapping
 
     from numpy.typing import NDArray
 
@@ -39,7 +42,7 @@ _IN_ALL_WINDOWS = 0.85
 """Correlation of a signature's scatter between the windows of one car."""
 
 _WITHOUT_SIZE = frozenset({Fault.HEALTHY, Fault.NONE_OF_THESE})
-_NOT_HELD = (SIGNALS.index(Signal.SUPERHEAT), SIGNALS.index(Signal.SUBCOOLING))
+_NOT_HELD = np.array([one in (Signal.SUPERHEAT, Signal.SUBCOOLING) for one in SIGNALS])
 _ORIFICE_SCATTERS = 2.0
 _HIGH, _SUBCOOLING = SIGNALS.index(Signal.HIGH), SIGNALS.index(Signal.SUBCOOLING)
 CLOUD_K = 7.0
@@ -50,13 +53,13 @@ CLOUD_K = 7.0
 class Weighed:
     """One explanation: its probability, and its size (1 is a common one) with the middle 80 %."""
 
-    fault: Fault
+    fault: str
     probability: float
     size: float | None = None
     size_range: tuple[float, float] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stack:
     """All deviations of a session one below the other, (n,), and where each stands."""
 
@@ -64,18 +67,23 @@ class Stack:
     spread: NDArray[np.float64]  # (n, n)
     place: tuple[tuple[int, int], ...]
 
+    @cached_property
+    def whitener(self) -> NDArray[np.float64]:
+        """The inverse of the spread's Cholesky factor, (n, n)."""
+        return np.linalg.inv(np.linalg.cholesky(self.spread))
+
 
 def weigh(
-    observed: Observed, signatures: Mapping[Load, Mapping[Fault, Signature]] = SIGNATURES
+    observed: Observed, signatures: Mapping[Load, Mapping[str, Signature]] = SIGNATURES
 ) -> tuple[Weighed, ...]:
     """Every possible explanation with its probability, the likeliest first; they add up to 1."""
     stack = stacked(observed.windows)
-    prior = possible(observed.car)
-    log_joint: dict[Fault, float] = {}
-    sizes: dict[Fault, Vector] = {}
+    prior = possible(observed.car, observed.brought)
+    log_joint: dict[str, float] = {}
+    sizes: dict[str, Vector] = {}
     for fault, probability in prior.items():
         by_size = fault_log_likelihoods(fault, observed.car, observed.windows, stack, signatures)
-        answered = answers_log_likelihood(fault, observed.answers)
+        answered = answers_log_likelihood(fault, observed.answers, observed.offered)
         log_joint[fault] = float(np.log(probability) + logsumexp(by_size) + answered)
         sizes[fault] = by_size
     total = logsumexp(list(log_joint.values()))
@@ -84,11 +92,11 @@ def weigh(
 
 
 def fault_log_likelihoods(
-    fault: Fault,
+    fault: str,
     car: CarKind,
     windows: tuple[WindowDeviations, ...],
     stack: Stack,
-    signatures: Mapping[Load, Mapping[Fault, Signature]],
+    signatures: Mapping[Load, Mapping[str, Signature]],
 ) -> Vector:
     """Logarithm of prior of size times likelihood, (number of sizes,); one size where it has none."""
     if not stack.values.size:
@@ -96,53 +104,17 @@ def fault_log_likelihoods(
     if fault in _WITHOUT_SIZE:
         return np.array([_log_t(stack.values, healthy_and_cloud(fault, stack))])
     terms = []
-    for weight, loads in load_cases(windows, car):
-        for sign in (1.0, -1.0) if signatures[loads[0]][fault].either_way else (1.0,):
-            share = 0.5 if signatures[loads[0]][fault].either_way else 1.0
-            sigma = signatures[loads[0]][fault].size_sigma
-            move, scatter = moves(fault, windows, stack, loads, signatures, car)
-            terms.append(np.log(weight * share) + _over_sizes(stack, sign * move, scatter, sigma))
+    for weight, loads in load_cases(windows, car, fault):
+        signature = signatures[loads[0]][fault]
+        moved = moves(fault, windows, stack, loads, signatures, car)
+        signs = (1.0, -1.0) if signature.either_way else (1.0,)
+        prior = np.log(weight / len(signs))
+        terms += [prior + _over_sizes(stack, sign, moved, signature.size_sigma) for sign in signs]
     summed: Vector = logsumexp(np.array(terms), axis=0)
     return summed
 
 
-_REGULATES = {
-    CompressorKind.FIXED: {Load.FULL_STROKE: 1.0},
-    CompressorKind.INTERNAL_VARIABLE: {Load.HOLDS_SUCTION: 1.0},
-    CompressorKind.EXTERNAL_VARIABLE: {Load.HOLDS_AIR: 1.0},
-    CompressorKind.ELECTRIC: {Load.HOLDS_AIR: 1.0},
-    None: {Load.FULL_STROKE: 0.3, Load.HOLDS_SUCTION: 0.3, Load.HOLDS_AIR: 0.4},
-}
-"""What a compressor holds below full stroke; of an unknown one any may be."""
-
-
-def load_cases(
-    windows: tuple[WindowDeviations, ...], car: CarKind
-) -> Iterator[tuple[float, tuple[Load, ...]]]:
-    """What the compressor may do in each window, with the probability.
-
-    The faster it turns the less stroke it needs: at full stroke in one window, so in the slower ones.
-    """
-    ordered = sorted(range(len(windows)), key=lambda index: windows[index].octaves)
-    for below, share in _REGULATES[car.compressor].items():
-        if below is Load.FULL_STROKE:
-            yield share, (Load.FULL_STROKE,) * len(windows)
-            continue
-        for full, weight in enumerate(_turns([windows[index].full_stroke for index in ordered])):
-            at_full = frozenset(ordered[:full])
-            loads = tuple(Load.FULL_STROKE if one in at_full else below for one in range(len(windows)))
-            yield share * weight, loads
-
-
-def _turns(full_stroke: Sequence[float]) -> Vector:
-    """Probability that the first 0, 1 ... n windows, by engine speed, are at full stroke, (n + 1,)."""
-    never_rising = np.minimum.accumulate(np.clip(full_stroke, 1e-3, 1.0 - 1e-3))
-    at_least = np.concatenate([[1.0], never_rising, [0.0]])
-    weights: Vector = at_least[:-1] - at_least[1:]
-    return np.maximum(weights, 1e-6)
-
-
-def healthy_and_cloud(fault: Fault, stack: Stack) -> NDArray[np.float64]:
+def healthy_and_cloud(fault: str, stack: Stack) -> NDArray[np.float64]:
     """The covariance (n, n) of what has no direction: a healthy car, or *none of these* far about it."""
     if fault is Fault.HEALTHY:
         return stack.spread
@@ -159,63 +131,98 @@ def usual_size(weighed: Weighed) -> float:
 
 
 def most_likely_loads(
-    fault: Fault, observed: Observed, signatures: Mapping[Load, Mapping[Fault, Signature]]
+    fault: str, observed: Observed, signatures: Mapping[Load, Mapping[str, Signature]]
 ) -> tuple[Load, ...]:
     """What the compressor most likely does in each window when the car has this fault."""
     stack = stacked(observed.windows)
     best, found = -np.inf, (Load.FULL_STROKE,) * len(observed.windows)
-    for weight, loads in load_cases(observed.windows, observed.car):
-        move, scatter = moves(fault, observed.windows, stack, loads, signatures, observed.car)
+    for weight, loads in load_cases(observed.windows, observed.car, fault):
+        moved = moves(fault, observed.windows, stack, loads, signatures, observed.car)
         sigma = signatures[loads[0]][fault].size_sigma
-        fit = float(np.log(weight) + logsumexp(_over_sizes(stack, move, scatter, sigma)))
+        fit = float(np.log(weight) + logsumexp(_over_sizes(stack, 1.0, moved, sigma)))
         if fit > best:
             best, found = fit, loads
     return found
 
 
+@dataclass(frozen=True, slots=True)
+class Moves:
+    """What a fault of common size does to a stack: its moves and their growth (n,), their scatter (n, n)."""
+
+    move: Vector
+    growth: Vector
+    scatter: NDArray[np.float64]
+
+    def at(self, size: float) -> Vector:
+        """The moves of a fault of this size, (n,)."""
+        moved: Vector = self.move * size**self.growth
+        return moved
+
+
 def moves(
-    fault: Fault,
+    fault: str,
     windows: tuple[WindowDeviations, ...],
     stack: Stack,
     loads: tuple[Load, ...],
-    signatures: Mapping[Load, Mapping[Fault, Signature]],
+    signatures: Mapping[Load, Mapping[str, Signature]],
     car: CarKind,
-) -> tuple[Vector, NDArray[np.float64]]:
-    """The move (n,) of a fault of common size, and the covariance (n, n) of its scatter.
+) -> Moves:
+    """What a fault of common size does.
 
-    A car whose superheat moves more than most does so in every window: the scatter of a signal is common.
-    An orifice tube holds neither superheat nor subcooling, so both scatter more on it.
+    A car whose superheat moves more than most does so in every window: most of a signal's scatter is common.
+    An orifice tube holds neither superheat nor subcooling, so both scatter more on it. No car has exactly
+    the shape of a signature, and the more it moves the less: each window has a scatter of its own, too.
     """
     used = [signatures[load][fault] for load in loads]
-    move = np.array([used[window].at(windows[window].octaves)[signal] for window, signal in stack.place])
-    deviation = np.array([used[window].scatter[signal] for window, signal in stack.place])
-    signal_of = np.array([signal for _, signal in stack.place])
+    window_of, signal_of = np.array(stack.place).T
+    place = (window_of, signal_of)
+    move = np.array([one.at(window.octaves) for one, window in zip(used, windows, strict=True)])[place]
+    growth = np.array([one.growth for one in used])[place]
+    deviation = np.array([one.scatter for one in used])[place]
     if car.metering is MeteringDevice.ORIFICE_TUBE:
-        deviation[np.isin(signal_of, _NOT_HELD)] *= _ORIFICE_SCATTERS
+        deviation[_NOT_HELD[signal_of]] *= _ORIFICE_SCATTERS
     same = np.eye(len(SIGNALS))
     same[_HIGH, _SUBCOOLING] = same[_SUBCOOLING, _HIGH] = used[0].tied
-    alike = _IN_ALL_WINDOWS * same[np.ix_(signal_of, signal_of)]
-    np.fill_diagonal(alike, 1.0)
-    return move, alike * np.outer(deviation, deviation)
+    tied = same[np.ix_(signal_of, signal_of)]
+    here = window_of[:, None] == window_of[None, :]
+    alike = np.where(np.eye(move.size), 1.0, _IN_ALL_WINDOWS * tied)
+    shape = used[0].shape ** 2 * np.mean(move**2) * here * tied
+    return Moves(move, growth, alike * np.outer(deviation, deviation) + shape)
 
 
-def _over_sizes(stack: Stack, move: Vector, scatter: NDArray[np.float64], sigma: float) -> Vector:
+def _over_sizes(stack: Stack, sign: float, moved: Moves, sigma: float) -> Vector:
+    """Logarithm of prior of size times likelihood, (number of sizes,).
+
+    With S = L L' and L^-1 D L'^-1 = U diag(l) U', the scale S + s^2 D has the eigenvalues 1 + s^2 l in the
+    coordinates U' L^-1, so that one decomposition serves all sizes.
+    """
     log_prior = -0.5 * ((np.log(SIZES) - np.log(_SIZE_MEDIAN)) / sigma) ** 2
     log_prior -= logsumexp(log_prior)
-    fits = [_log_t(stack.values - size * move, stack.spread + size**2 * scatter) for size in SIZES]
-    total: Vector = log_prior + np.array(fits)
+    whiten = stack.whitener
+    shares, axes = np.linalg.eigh(whiten @ moved.scatter @ whiten.T)
+    turned = axes.T @ whiten
+    move = sign * moved.move * SIZES[:, None] ** moved.growth
+    off = (stack.values - move) @ turned.T
+    scale = 1.0 + SIZES[:, None] ** 2 * np.maximum(shares, 0.0)
+    log_det = -np.log(np.diag(whiten)).sum() + 0.5 * np.log(scale).sum(axis=1)
+    fits = _log_t_at((off**2 / scale).sum(axis=1), log_det, stack.values.size)
+    total: Vector = log_prior + fits
     return total
 
 
 def _log_t(off: Vector, spread: NDArray[np.float64]) -> float:
     """Logarithm of the density of a multivariate t with the covariance-like scale ``spread``, (n, n)."""
-    n = off.size
     factor = np.linalg.cholesky(spread)
     standard = np.linalg.solve(factor, off)
-    distance = float(standard @ standard)
+    log_det = np.log(np.diag(factor)).sum()
+    return float(_log_t_at(standard @ standard, log_det, off.size))
+
+
+def _log_t_at(distance: Vector, log_det: Vector, n: int) -> Vector:
+    """Its logarithm at a squared distance, with half the logarithm of the determinant; any shape."""
     log_norm = gammaln(0.5 * (FREEDOM + n)) - gammaln(0.5 * FREEDOM) - 0.5 * n * np.log(FREEDOM * np.pi)
-    log_det = float(np.log(np.diag(factor)).sum())
-    return float(log_norm - log_det - 0.5 * (FREEDOM + n) * np.log1p(distance / FREEDOM))
+    density: Vector = log_norm - log_det - 0.5 * (FREEDOM + n) * np.log1p(distance / FREEDOM)
+    return density
 
 
 def stacked(windows: tuple[WindowDeviations, ...]) -> Stack:
@@ -239,7 +246,7 @@ def stacked(windows: tuple[WindowDeviations, ...]) -> Stack:
     return Stack(values, alike * np.outer(sigma, sigma), tuple(place))
 
 
-def _weighed(fault: Fault, probability: float, by_size: Vector) -> Weighed:
+def _weighed(fault: str, probability: float, by_size: Vector) -> Weighed:
     if by_size.size != SIZES.size:
         return Weighed(fault, probability)
     share = np.cumsum(np.exp(by_size - logsumexp(by_size)))

@@ -1,9 +1,10 @@
 """Signatures that this shop's confirmed cases have moved.
 
 A part of a signature begins with the weight of `BEGINS_AS` cases. A confirmed case shows deviations d with
-the spread e in a window; with its likely size s it votes for d / s with the variance e squared over s squared
-beside the signature's own scatter. The mean is the usual one of a normal prior with normal votes weighted by
-their precision; the scatter becomes what the votes showed beyond their own errors.
+the spread e in a window; with its likely size s, raised to the part's growth, it votes for d / s with the
+variance e squared over s squared beside the signature's own scatter. The mean is the usual one of a normal
+prior with normal votes weighted by their precision; the scatter becomes what the votes showed beyond their
+own errors.
 """
 
 from __future__ import annotations
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from knowngood_checkup.core.explain.evidence import Load, Observed
-    from knowngood_checkup.core.explain.faults import Fault
     from knowngood_checkup.core.explain.signatures import Signature, Vector
 
 BEGINS_AS = 4.0
@@ -32,15 +32,15 @@ OPEN_K = 1.0
 class Confirmed:
     """A session whose explanation was found to be true: by weighing, by a repair that mended it."""
 
-    fault: Fault
+    fault: str
     observed: Observed
 
 
 def learned(
-    cases: Iterable[Confirmed], start: Mapping[Load, Mapping[Fault, Signature]] = SIGNATURES
-) -> dict[Load, dict[Fault, Signature]]:
+    cases: Iterable[Confirmed], start: Mapping[Load, Mapping[str, Signature]] = SIGNATURES
+) -> dict[Load, dict[str, Signature]]:
     """The signatures after these cases; the order of the cases does not matter."""
-    votes: dict[tuple[Load, Fault], list[Vector]] = {}
+    votes: dict[tuple[Load, str], list[Vector]] = {}
     for case in sorted(cases, key=repr):
         for load, vote in _votes(case, start):
             votes.setdefault((load, case.fault), []).append(vote)
@@ -50,10 +50,10 @@ def learned(
     return moved
 
 
-def _votes(case: Confirmed, start: Mapping[Load, Mapping[Fault, Signature]]) -> Iterable[tuple[Load, Vector]]:
+def _votes(case: Confirmed, start: Mapping[Load, Mapping[str, Signature]]) -> Iterable[tuple[Load, Vector]]:
     """What each window of a case votes for, and the variance of its errors, (2, number of signals)."""
     observed = case.observed
-    found = next((one for one in weigh(observed, start) if one.fault is case.fault), None)
+    found = next((one for one in weigh(observed, start) if one.fault == case.fault), None)
     if found is None or found.size is None:
         return
     size = usual_size(found)
@@ -65,7 +65,8 @@ def _votes(case: Confirmed, start: Mapping[Load, Mapping[Fault, Signature]]) -> 
             if signal in window.signals:
                 shift = window.octaves * signature.per_octave[place]
                 one = window.signals[signal]
-                vote[:, place] = one.value_k / size - shift, (one.spread_k / size) ** 2
+                grown = size ** signature.growth[place]
+                vote[:, place] = one.value_k / grown - shift, (one.spread_k / grown) ** 2
         yield load, vote
 
 

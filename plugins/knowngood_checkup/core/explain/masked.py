@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from knowngood_checkup.core.explain.faults import Fault, possible
-from knowngood_checkup.core.explain.inference import load_cases, moves, stacked
+from knowngood_checkup.core.explain.inference import moves, stacked
+from knowngood_checkup.core.explain.loads import load_cases
 from knowngood_checkup.core.explain.signatures import SIGNATURES
 from knowngood_refdata.records import CompressorKind
 
@@ -40,15 +41,15 @@ class LoadThatCan(StrEnum):
 class Hidden:
     """An explanation that these readings cannot tell from a healthy car, and where it would show."""
 
-    fault: Fault
+    fault: str
     shows_at: LoadThatCan
 
 
 def hidden(
-    observed: Observed, signatures: Mapping[Load, Mapping[Fault, Signature]] = SIGNATURES
+    observed: Observed, signatures: Mapping[Load, Mapping[str, Signature]] = SIGNATURES
 ) -> tuple[Hidden, ...]:
     """The explanations of common size that would not stand out, those of the record's compressor only."""
-    kept = [fault for fault in possible(observed.car) if fault not in _WITHOUT_SIGNATURE]
+    kept = [fault for fault in possible(observed.car, observed.brought) if fault not in _WITHOUT_SIGNATURE]
     return tuple(
         Hidden(fault, _shows_at(fault, observed, signatures))
         for fault in kept
@@ -57,7 +58,7 @@ def hidden(
 
 
 def _shows_at(
-    fault: Fault, observed: Observed, signatures: Mapping[Load, Mapping[Fault, Signature]]
+    fault: str, observed: Observed, signatures: Mapping[Load, Mapping[str, Signature]]
 ) -> LoadThatCan:
     if fault is Fault.RESERVE_LOW:
         return LoadThatCan.NONE
@@ -72,10 +73,10 @@ def _shows_at(
 
 
 def _seen(
-    fault: Fault,
+    fault: str,
     windows: tuple[WindowDeviations, ...],
     car: CarKind,
-    signatures: Mapping[Load, Mapping[Fault, Signature]],
+    signatures: Mapping[Load, Mapping[str, Signature]],
 ) -> float:
     """Probability, over what may be regulated, that a fault of common size stands out of the healthy cloud.
 
@@ -85,9 +86,9 @@ def _seen(
     if not stack.values.size:
         return 0.0
     total = 0.0
-    for weight, loads in load_cases(windows, car):
-        move, _ = moves(fault, windows, stack, loads, signatures, car)
-        distance = COMMON_SIZE * float(np.sqrt(move @ np.linalg.solve(stack.spread, move)))
+    for weight, loads in load_cases(windows, car, fault):
+        move = moves(fault, windows, stack, loads, signatures, car).at(COMMON_SIZE)
+        distance = float(np.sqrt(move @ np.linalg.solve(stack.spread, move)))
         total += weight * (distance >= SEEN)
     return total
 

@@ -12,10 +12,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from knowngood_checkup.core.explain.faults import Fault
+from knowngood_refdata.explaining import Measurement
 from knowngood_refdata.records import CompressorKind
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -24,50 +25,9 @@ if TYPE_CHECKING:
 _VARIABLE = frozenset(
     {CompressorKind.INTERNAL_VARIABLE, CompressorKind.EXTERNAL_VARIABLE, CompressorKind.ELECTRIC}
 )
-_ALL_KINDS = frozenset(CompressorKind)
 
 
-@dataclass(frozen=True, slots=True)
-class Measurement:
-    """Something that can be done next.
-
-    Attributes
-    ----------
-    name, what
-        A short name, and what to do in one sentence.
-    answers
-        What can come out of it.
-    usual
-        How often each answer comes where no other line is given, in the order of ``answers``.
-    under
-        How often each answer comes under an explanation.
-    effort
-        What it costs, 1 being a few minutes with what is at hand.
-    kinds
-        Compressors on which it makes sense.
-    """
-
-    name: str
-    what: str
-    answers: tuple[str, ...]
-    usual: tuple[float, ...]
-    under: Mapping[Fault, tuple[float, ...]]
-    effort: float
-    kinds: frozenset[CompressorKind] = _ALL_KINDS
-
-    def chances(self, fault: Fault) -> tuple[float, ...]:
-        """How often each answer comes under an explanation."""
-        if fault is Fault.NONE_OF_THESE:
-            # Nothing is known of it: its answers lie between the usual ones and any.
-            return tuple(0.5 * one + 0.5 / len(self.answers) for one in self.usual)
-        return self.under.get(fault, self.usual)
-
-    def suits(self, car: CarKind) -> bool:
-        """Whether it makes sense on this car; a car of which nothing is known may be any."""
-        return car.compressor is None or car.compressor in self.kinds
-
-
-MEASUREMENTS = (
+MEASUREMENTS: tuple[Measurement, ...] = (
     Measurement(
         "recover and weigh",
         "Recover the refrigerant completely and weigh it against the under-hood label.",
@@ -120,7 +80,7 @@ MEASUREMENTS = (
             Fault.VALVE_OPEN: (0.60, 0.40),
         },
         effort=2.0,
-        kinds=_VARIABLE,
+        compressors=_VARIABLE,
     ),
     Measurement(
         "command against answer",
@@ -134,7 +94,7 @@ MEASUREMENTS = (
             Fault.SET_POINT: (0.80, 0.17, 0.03),
         },
         effort=1.5,
-        kinds=_VARIABLE,
+        compressors=_VARIABLE,
     ),
     Measurement(
         "engine-speed sweep at light load",
@@ -143,7 +103,7 @@ MEASUREMENTS = (
         (0.85, 0.15),
         {Fault.MAXIMUM_STROKE: (0.05, 0.95), Fault.MINIMUM_STROKE: (0.92, 0.08)},
         effort=1.0,
-        kinds=_VARIABLE,
+        compressors=_VARIABLE,
     ),
     Measurement(
         "line temperature across the drier",
@@ -204,12 +164,17 @@ class Next:
     measurement: Measurement
     bits: float
     bits_for_effort: float
-    parts: tuple[Fault, ...]
+    parts: tuple[str, ...]
     """The explanations whose probability it moves most."""
 
 
 def next_measurements(
-    probabilities: Mapping[Fault, float], car: CarKind, answered: Mapping[str, str], least_bits: float = 0.01
+    probabilities: Mapping[str, float],
+    car: CarKind,
+    answered: Mapping[str, str],
+    offered: Sequence[Measurement] = MEASUREMENTS,
+    *,
+    least_bits: float = 0.01,
 ) -> tuple[Next, ...]:
     """What to measure next, the most telling for its effort first; what was answered is left out.
 
@@ -217,8 +182,8 @@ def next_measurements(
     less its entropy under each explanation.
     """
     offers = []
-    for one in MEASUREMENTS:
-        if one.name in answered or not one.suits(car):
+    for one in offered:
+        if one.name in answered or not one.suits(car.compressor):
             continue
         bits = _information(probabilities, one)
         if bits >= least_bits:
@@ -226,7 +191,9 @@ def next_measurements(
     return tuple(sorted(offers, key=lambda offer: -offer.bits_for_effort))
 
 
-def answers_log_likelihood(fault: Fault, answers: Mapping[str, str]) -> float:
+def answers_log_likelihood(
+    fault: str, answers: Mapping[str, str], offered: Sequence[Measurement] = MEASUREMENTS
+) -> float:
     """Logarithm of how probable the answers given are under an explanation.
 
     Raises
@@ -236,14 +203,14 @@ def answers_log_likelihood(fault: Fault, answers: Mapping[str, str]) -> float:
     """
     total = 0.0
     for name, answer in answers.items():
-        one = measurement(name)
+        one = measurement(name, offered)
         if answer not in one.answers:
             raise KeyError(f"The measurement '{name}' has no answer '{answer}'.")
         total += float(np.log(one.chances(fault)[one.answers.index(answer)]))
     return total
 
 
-def measurement(name: str) -> Measurement:
+def measurement(name: str, offered: Sequence[Measurement] = MEASUREMENTS) -> Measurement:
     """The measurement of a name.
 
     Raises
@@ -251,13 +218,13 @@ def measurement(name: str) -> Measurement:
     KeyError
         When there is none.
     """
-    for one in MEASUREMENTS:
+    for one in offered:
         if one.name == name:
             return one
     raise KeyError(f"There is no measurement '{name}'.")
 
 
-def _information(probabilities: Mapping[Fault, float], one: Measurement) -> float:
+def _information(probabilities: Mapping[str, float], one: Measurement) -> float:
     weights = np.array(list(probabilities.values()))
     chances = np.array([one.chances(fault) for fault in probabilities])
     overall = weights @ chances
@@ -268,7 +235,7 @@ def _entropy(chances: NDArray[np.float64]) -> float:
     return float(-(chances * np.log2(np.maximum(chances, 1e-300))).sum())
 
 
-def _moved(probabilities: Mapping[Fault, float], one: Measurement) -> tuple[Fault, ...]:
+def _moved(probabilities: Mapping[str, float], one: Measurement) -> tuple[str, ...]:
     """The explanations that gain or lose most, over the answers to be expected; at most two."""
     chances = {fault: np.array(one.chances(fault)) for fault in probabilities}
     overall = sum(probabilities[fault] * chance for fault, chance in chances.items())

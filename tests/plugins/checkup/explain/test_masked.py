@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from .conftest import Make
 
 
-def hidden_faults(observed: object) -> dict[Fault, LoadThatCan]:
+def hidden_faults(observed: object) -> dict[str, LoadThatCan]:
     return {one.fault: one.shows_at for one in hidden(observed)}  # type: ignore[arg-type]
 
 

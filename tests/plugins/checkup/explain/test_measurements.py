@@ -20,7 +20,7 @@ from knowngood_refdata.records import CompressorKind
 CAR = CarKind(CompressorKind.EXTERNAL_VARIABLE)
 
 
-def between(*faults: Fault) -> dict[Fault, float]:
+def between(*faults: Fault) -> dict[str, float]:
     return {fault: 1.0 / len(faults) for fault in faults}
 
 
@@ -53,7 +53,7 @@ def test_the_measurement_that_separates_two_explanations_comes_first(
 
 def test_what_it_is_worth_is_the_entropy_that_it_takes_away() -> None:
     # By hand, over all pairs of explanation and answer (Shannon 1948): sum of p log p / (p(f) p(a)).
-    chances = {fault: PRIOR[fault] for fault in Fault}
+    chances: dict[str, float] = {fault: PRIOR[fault] for fault in Fault}
     for offer in next_measurements(chances, CAR, {}):
         one = offer.measurement
         joint = {
@@ -78,7 +78,7 @@ def test_what_was_answered_is_not_asked_again_and_nothing_is_asked_when_all_is_k
 
 def test_a_fixed_compressor_is_asked_nothing_about_its_stroke() -> None:
     fixed = CarKind(CompressorKind.FIXED)
-    chances = {fault: PRIOR[fault] for fault in Fault}
+    chances: dict[str, float] = {fault: PRIOR[fault] for fault in Fault}
     names = {one.measurement.name for one in next_measurements(chances, fixed, {}, least_bits=0.0)}
     assert not {"full-stroke test", "command against answer", "engine-speed sweep at light load"} & names
 
