@@ -89,13 +89,15 @@ def visit(
     speeds_rpm: tuple[float, ...],
     rng: np.random.Generator,
     leg_s: float = 55.0,
+    charge_share: float = 1.0,
 ) -> list[HealthyReading]:
     """One healthy car on one day: idle, then each higher speed, read where both sides had settled.
 
     A speed at which the sides had not settled, or the fan had just changed its stage, gives no reading.
-    ``leg_s`` is how long each speed is held.
+    ``leg_s`` is how long each speed is held; ``charge_share`` how much of its charge is left in a car that
+    loses some.
     """
-    charge = Faults(charge=1.0 + rng.uniform(-0.02, 0.02))
+    charge = Faults(charge=charge_share + rng.uniform(-0.02, 0.02))
     legs = [Leg(_AVERAGED_S, car.idle_rpm), *(Leg(leg_s, rpm) for rpm in speeds_rpm)]
     trace = run(design, around, legs, charge, warm_up_s=_WARM_UP_S, step_s=0.2)
     seen = measured(trace, around, DIGITAL, rng)

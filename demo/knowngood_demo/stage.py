@@ -7,11 +7,14 @@ from typing import TYPE_CHECKING
 
 from knowngood import paths
 from knowngood.settings import SettingsFile
+from knowngood_demo.fleet_stage import fill_fleet, install_plugin
 from knowngood_demo.logs import DemoLogs, write_demo_logs
 from knowngood_demo.shop import NAME, TECHNICIANS, ensure_library
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+FLEET_LISTS = "fleet lists"
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +28,8 @@ class Stage:
 def set_stage(output: Path) -> Stage:
     """Make the library, unless it is there already, and the logs in the output folder.
 
-    The program's settings, unless made before, get the shop's name and a technician.
+    The program's settings, unless made before, get the shop's name and a technician. The fleet plugin is
+    installed and approved, and its lists are entered once.
 
     Raises
     ------
@@ -33,6 +37,8 @@ def set_stage(output: Path) -> Stage:
         When the folder cannot be written.
     knowngood_refdata.errors.StoreError
         When the library cannot be made.
+    RuntimeError
+        When the program refuses the fleet plugin or its lists.
     """
     as_made = output / "as_made.sqlite"
     if not as_made.exists():
@@ -41,4 +47,7 @@ def set_stage(output: Path) -> Stage:
     settings = SettingsFile(paths.settings_file())
     if not settings.now.shop:
         settings.change(shop=NAME, user=TECHNICIANS[0])
+    install_plugin()
+    if not (output / FLEET_LISTS).exists():
+        fill_fleet(as_made, output / FLEET_LISTS)
     return Stage(as_made, write_demo_logs(output / "logs"))

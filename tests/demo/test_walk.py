@@ -13,7 +13,11 @@ if TYPE_CHECKING:
 WALK = """
 import sys
 from pathlib import Path
+from knowngood_demo.fleet_stage import command
+from knowngood_demo.stage import set_stage
 from knowngood_demo.walk import walk
+set_stage(Path(sys.argv[1]))
+command("plugins", "--approve", "broken")
 sys.exit(walk(Path(sys.argv[1])))
 """
 
@@ -39,7 +43,17 @@ def test_a_walk_shows_and_writes_everything_and_fails_naming_a_plugin_that_faile
     idle = {line.split()[0]: line for line in answer.stdout.split("\n\n")[1].splitlines()}
     assert " above " in idle["superheat"]
     assert " below " in idle["subcooling"]
-    pages = {"book", "calculator", "checkup", "comparison", "plugins", "sessions", "settings", "specs"}
+    pages = {
+        "book",
+        "calculator",
+        "checkup",
+        "comparison",
+        "fleet",
+        "plugins",
+        "sessions",
+        "settings",
+        "specs",
+    }
     written = {path.name for path in output.iterdir() if path.suffix in {".png", ".pdf", ".html"}}
     assert written == {f"{page}_{system}.png" for page in pages for system in ("us", "si")} | {
         f"report_{system}.{ending}" for system in ("us", "si") for ending in ("pdf", "html")
