@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from knowngood_refdata.queries import session_marks, session_windows, sessions
 from knowngood_refdata.records import SteadyWindow
 from knowngood_sessions.at_cursor import Samples
+from knowngood_sessions.beside_notes import with_doubts
 from knowngood_sessions.core.channels.brought import known_channels, work_out
 from knowngood_sessions.core.channels.derive import derive
 from knowngood_sessions.core.finding.analysis import barometer_of
@@ -88,7 +89,7 @@ def load(
         info,
         recording,
         derived,
-        sessions.findings(store, session_id),
+        with_doubts(sessions.findings(store, session_id)),
         barometer_pa,
         traces(recording, derived, known, brought.channels),
         brought.problems,
@@ -110,7 +111,7 @@ def with_findings_of(store: Store, session: Session) -> Session:
     again = replace(
         session,
         info=sessions.info(store, number),
-        findings=sessions.findings(store, number),
+        findings=with_doubts(sessions.findings(store, number)),
         note_versions={one.id: one.version for one in session_marks.notes(store, number)},
         window_versions={one.id: one.version for one in session_windows.windows(store, number)},
     )

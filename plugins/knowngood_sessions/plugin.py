@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from knowngood.api import DerivedChannel, Group, Host, LogReader, LogRequest, Page, ReportSection, hookimpl
+from knowngood.api import (
+    CheckNote,
+    DerivedChannel,
+    Group,
+    Host,
+    LogReader,
+    LogRequest,
+    Page,
+    ReportSection,
+    Setting,
+    SettingKind,
+    hookimpl,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -92,3 +104,26 @@ def derived_channels(refrigerant: str) -> Sequence[DerivedChannel]:
     from knowngood_sessions.own_channels import own_channels
 
     return own_channels(refrigerant)
+
+
+@hookimpl
+def session_checks(store: Store, session_id: int) -> Sequence[CheckNote]:
+    """What a session lacks: conditions that a comparison needs, instruments, line temperatures."""
+    from knowngood_sessions.session_notes import session_notes
+
+    return session_notes(store, session_id)
+
+
+@hookimpl
+def settings() -> Sequence[Setting]:
+    """How numbers stand in exported tables."""
+    return [
+        Setting(
+            "csv_numbers",
+            "Numbers in exported tables",
+            SettingKind.CHOICE,
+            "1234.5, cells parted by commas",
+            ("1234.5, cells parted by commas", "1234,5, cells parted by semicolons"),
+            "The second is what spreadsheets expect where the comma is the decimal mark.",
+        )
+    ]

@@ -71,10 +71,12 @@ def _curve(placed: Placed) -> Curve:
     measure = placed.on_axis
     return Curve(
         _name(placed),
-        measure.array(placed.trace.values),
+        placed.trace.values,
         placed.trace.colour,
         decimals=measure.decimals,
         key=placed.trace.key,
+        factor=measure.factor,
+        offset=measure.offset,
     )
 
 
@@ -95,7 +97,7 @@ def _laid_over(placed: Sequence[Placed], overlay: Overlay, system: System) -> li
         curves.append(
             Curve(
                 f"{trace.title}, other",
-                measure.array(trace.values),
+                trace.values,
                 one.trace.colour,
                 time_s=other.recording.time_s,
                 shift_s=overlay.shift_s,
@@ -103,6 +105,8 @@ def _laid_over(placed: Sequence[Placed], overlay: Overlay, system: System) -> li
                 pale=True,
                 decimals=measure.decimals,
                 key=f"other: {trace.key}",
+                factor=measure.factor,
+                offset=measure.offset,
             )
         )
     return curves

@@ -16,9 +16,9 @@ if TYPE_CHECKING:
 
     from knowngood.formatting import System
     from knowngood_refdata.expected.forecasts import Forecast
+    from knowngood_refdata.expected.interval import Interval
     from knowngood_refdata.expected.likeness import MatchSheet
     from knowngood_refdata.expected.match import Point
-    from knowngood_refdata.expected.interval import Interval
     from knowngood_refdata.records import Conditions, Reading, SessionInfo
     from knowngood_specs.deciding import Moved
 

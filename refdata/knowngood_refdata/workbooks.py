@@ -8,6 +8,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from knowngood_refdata.workbook_bounds import BeyondBounds, Bounds, refuse_beyond
+from knowngood_refdata.workbook_old import refuse_old_beyond
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -58,6 +59,8 @@ def opened(data: bytes, bounds: Bounds) -> Iterator[CalamineWorkbook]:
     try:
         if data.startswith(PACKED):
             refuse_beyond(data, bounds)
+        elif data.startswith(OLD):
+            refuse_old_beyond(data, bounds)
         with CalamineWorkbook.from_filelike(io.BytesIO(data)) as book:
             yield book
     except BeyondBounds as error:

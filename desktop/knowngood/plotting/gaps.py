@@ -35,19 +35,28 @@ class Gaps:
         self, time_s: NDArray[np.float64], values: NDArray[np.float64], broken: NDArray[np.bool_]
     ) -> None:
         """Take in further samples, shape (k,); ``broken`` tells before which of them nothing was recorded."""
-        held = np.flatnonzero(~np.isnan(values))
+        missing = np.isnan(values)
+        if len(values) and not missing.any() and not broken.any():
+            self._join(time_s, broken, 0)
+            self._last_s, self._open = float(time_s[-1]), False
+            return
+        held = np.flatnonzero(~missing)
         if not len(held):
             self._open = self._open or len(values) > 0
             return
         first, last = int(held[0]), int(held[-1])
-        if self._last_s is not None and (self._open or first > 0 or bool(broken[first])):
-            self.starts.append(np.array([self._last_s]))
-            self.ends.append(time_s[first : first + 1])
+        self._join(time_s, broken, first)
         if len(held) < len(values) or broken.any():
             apart = (np.diff(held) > 1) | broken[held[1:]]
             self.starts.append(time_s[held[:-1][apart]])
             self.ends.append(time_s[held[1:][apart]])
         self._last_s, self._open = float(time_s[last]), last + 1 < len(values)
+
+    def _join(self, time_s: NDArray[np.float64], broken: NDArray[np.bool_], first: int) -> None:
+        """The gap between what was there before and the first sample that came now, if there is one."""
+        if self._last_s is not None and (self._open or first > 0 or bool(broken[first])):
+            self.starts.append(np.array([self._last_s]))
+            self.ends.append(time_s[first : first + 1])
 
     def thin(self, edges_s: NDArray[np.float64], visible_s: float) -> NDArray[np.bool_]:
         """In which stretches between rising edges, shape (m + 1,), a gap begins that no eye would see.

@@ -19,10 +19,15 @@ class Growing:
     ----------
     base
         Shape (n,). Float64 values are kept as they are, others are converted.
+    factor, offset
+        What is read of the base is ``base * factor + offset``, and no second array is made of it; what is
+        added is read as it is. The factor is above zero.
     """
 
-    def __init__(self, base: ArrayLike = ()) -> None:
+    def __init__(self, base: ArrayLike = (), factor: float = 1.0, offset: float = 0.0) -> None:
         self._base = np.asarray(base, dtype=np.float64)
+        self._factor, self._offset = factor, offset
+        self._as_it_is = factor == 1.0 and offset == 0.0
         self._room = np.empty(0)
         self._used = 0
 
@@ -47,13 +52,13 @@ class Growing:
     def take(self, places: NDArray[np.intp]) -> NDArray[np.float64]:
         """The values at some places, in the shape of ``places``; one behind the end is taken as the last."""
         if not self._used:
-            return self._base.take(places, mode="clip")
+            return self._read(self._base.take(places, mode="clip"))
         if not len(self._base):
             return self._added.take(places, mode="clip")
         behind = places - len(self._base)
         if int(places.min(initial=len(self))) >= len(self._base):
             return self._added.take(behind, mode="clip")
-        old = self._base.take(places, mode="clip")
+        old = self._read(self._base.take(places, mode="clip"))
         if int(behind.max(initial=-1)) < 0:
             return old
         return np.where(behind >= 0, self._added.take(behind, mode="clip"), old)
@@ -62,10 +67,10 @@ class Growing:
         """The values from ``start`` up to before ``stop``."""
         old = len(self._base)
         if stop <= old:
-            return self._base[start:stop]
+            return self._read(self._base[start:stop])
         if start >= old:
             return self._added[start - old : stop - old]
-        return np.concatenate((self._base[start:], self._added[: stop - old]))
+        return np.concatenate((self._read(self._base[start:]), self._added[: stop - old]))
 
     def places(
         self, values: NDArray[np.float64], side: Literal["left", "right"] = "left"
@@ -74,7 +79,8 @@ class Growing:
 
         ``side`` "right" counts those that are not larger.
         """
-        found = self._base.searchsorted(values, side)
+        wanted = values if self._as_it_is else (values - self._offset) / self._factor
+        found = self._base.searchsorted(wanted, side)
         if not self._used:
             return found
         # Nothing added is smaller than what was there, so it counts only behind the whole base.
@@ -85,7 +91,17 @@ class Growing:
         """One value; a negative place counts from the end."""
         place = place if place >= 0 else len(self) + place
         old = len(self._base)
-        return float(self._base[place] if place < old else self._added[place - old])
+        if place >= old:
+            return float(self._added[place - old])
+        return float(self._base[place] * self._factor + self._offset)
+
+    def _read(self, held: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Values of the base as they are read."""
+        if self._as_it_is:
+            return held
+        shown = held * self._factor
+        shown += self._offset
+        return shown
 
     @property
     def _added(self) -> NDArray[np.float64]:

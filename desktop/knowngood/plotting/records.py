@@ -29,7 +29,7 @@ class Curve:
     name
         Stands at the line's end.
     values
-        In display units, shape (n,); NaN leaves a gap.
+        Shape (n,); NaN leaves a gap. Shown is ``values * factor + offset``, in display units.
     colour
         As ``#rrggbb``.
     time_s
@@ -42,6 +42,8 @@ class Curve:
         Digits after the point where the plot writes a value of the curve.
     key
         What `TimePlot.append` and readings call the curve; its name when empty.
+    factor, offset
+        From the values to display units, the factor above zero: no second array of them is held.
     """
 
     name: str
@@ -53,6 +55,8 @@ class Curve:
     pale: bool = False
     decimals: int = 1
     key: str = ""
+    factor: float = 1.0
+    offset: float = 0.0
 
     @property
     def known_as(self) -> str:

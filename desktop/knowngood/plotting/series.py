@@ -130,14 +130,19 @@ class TimeAxis:
 
 
 class Series:
-    """The samples of one curve, shape (n,), with their extremes; infinite samples count as missing."""
+    """The samples of one curve, shape (n,), with their extremes; infinite samples count as missing.
 
-    def __init__(self, axis: TimeAxis, values: NDArray[np.float64]) -> None:
+    What is shown of ``values`` is ``values * factor + offset``; values added later are shown as they are.
+    """
+
+    def __init__(
+        self, axis: TimeAxis, values: NDArray[np.float64], factor: float = 1.0, offset: float = 0.0
+    ) -> None:
         values = np.asarray(values, dtype=np.float64)
         if values.shape != (len(axis),):
             raise ValueError(f"A curve has {values.size} values, its time axis {len(axis)} moments.")
         self.axis = axis
-        self.values = Growing(_without_infinities(values))
+        self.values = Growing(_without_infinities(values), factor, offset)
         self.pyramid = Pyramid(self.values)
         self.gaps = Gaps()
         self._find_gaps(0)

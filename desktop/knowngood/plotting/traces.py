@@ -166,8 +166,9 @@ class Traces:
 
     def _trace(self, curve: Curve) -> Trace:
         if curve.time_s is None:
-            return Trace(curve, Series(self.axis, curve.values), own_axis=False)
+            series = Series(self.axis, curve.values, curve.factor, curve.offset)
+            return Trace(curve, series, own_axis=False)
         axis = self._axes.get(id(curve.time_s))
         if axis is None:
             axis = self._axes.setdefault(id(curve.time_s), TimeAxis(curve.time_s))
-        return Trace(curve, Series(axis, curve.values), own_axis=True)
+        return Trace(curve, Series(axis, curve.values, curve.factor, curve.offset), own_axis=True)

@@ -22,6 +22,7 @@ from knowngood_sessions.panels.session_dialogs import SessionDialogs
 from knowngood_sessions.panels.session_export import SessionExport
 from knowngood_sessions.panels.session_history import SessionHistory
 from knowngood_sessions.panels.session_ranges import SessionRanges
+from knowngood_sessions.panels.session_removal import SessionRemoval
 from knowngood_sessions.panels.session_view import SessionView
 
 if TYPE_CHECKING:
@@ -51,6 +52,7 @@ class PlotterPage(QWidget):
         self.marks = MarksEditor(host, self)
         self.history = SessionHistory(host, self, self.marks)
         self.cuts = CutParts(host, self)
+        self.removal = SessionRemoval(host, self)
         self.bar = SessionBar(host)
         self.view = SessionView(host)
         self.export = SessionExport(host, self.view)
@@ -122,6 +124,9 @@ class PlotterPage(QWidget):
         self.bar.conditions_wanted.connect(self._revise)
         self.bar.columns_wanted.connect(self._mend)
         self.bar.history_wanted.connect(lambda: self._with_stored(self.history.show))
+        self.bar.remove_wanted.connect(lambda: self._with_stored(self.removal.ask))
+        self.bar.removed_wanted.connect(self.removal.list_removed)
+        self.removal.told.connect(self._tell)
         self._go_on.clicked.connect(self._resume)
         dialogs.unfinished.connect(self._offer_to_go_on)
         dialogs.imported.connect(self._welcome)
@@ -132,35 +137,25 @@ class PlotterPage(QWidget):
         following.grew.connect(self.view.grow)
         following.stored.connect(self._welcome)
         following.ended.connect(self._take)
-        for one in (dialogs, following, self.marks, self.history, self.cuts, self.export, self.ranges):
+        edits = (self.marks, self.history, self.cuts, self.removal)
+        for one in (dialogs, following, *edits, self.export, self.ranges):
             one.refused.connect(self._complain)
 
     def _connect_view(self) -> None:
-        view, tools = self.view, self.view.tools
-        tools.note_wanted.connect(
-            lambda kind: self._with_stored(lambda one: self.marks.note(one, kind, view.moment()))
-        )
-        tools.window_wanted.connect(
-            lambda: self._with_stored(lambda one: self.marks.window(one, *view.shown_span()))
-        )
-        tools.cut_wanted.connect(
-            lambda: self._with_stored(lambda one: self.cuts.keep(one, *view.shown_span()))
-        )
-        tools.split_wanted.connect(lambda: self._with_stored(lambda one: self.cuts.split(one, view.moment())))
+        view, tools, stored = self.view, self.view.tools, self._with_stored
+        tools.note_wanted.connect(lambda kind: stored(lambda one: self.marks.note(one, kind, view.moment())))
+        tools.window_wanted.connect(lambda: stored(lambda one: self.marks.window(one, *view.shown_span())))
+        tools.cut_wanted.connect(lambda: stored(lambda one: self.cuts.keep(one, *view.shown_span())))
+        tools.split_wanted.connect(lambda: stored(lambda one: self.cuts.split(one, view.moment())))
         tools.picture_wanted.connect(self.export.ask_picture)
         tools.table_wanted.connect(self.export.ask_table)
         view.window_set.connect(
-            lambda window, start, end: self._with_stored(
-                lambda one: self.marks.set_window(one, window, start, end)
-            )
+            lambda window, start, end: stored(lambda one: self.marks.set_window(one, window, start, end))
         )
-        view.findings.change_wanted.connect(
-            lambda subject: self._with_stored(lambda one: self.marks.change(one, subject))
-        )
-        view.findings.remove_wanted.connect(
-            lambda subject: self._with_stored(lambda one: self.marks.remove(one, subject))
-        )
-        view.findings.undo_wanted.connect(lambda: self._with_stored(self.marks.undo))
+        found = view.findings
+        found.change_wanted.connect(lambda subject: stored(lambda one: self.marks.change(one, subject)))
+        found.remove_wanted.connect(lambda subject: stored(lambda one: self.marks.remove(one, subject)))
+        found.undo_wanted.connect(lambda: stored(self.marks.undo))
         view.overlays.chosen.connect(self._lay_over)
         view.layout_changed.connect(self._host.drafts.save)
         self.marks.stored.connect(self._mark_stored)

@@ -23,19 +23,21 @@ class SessionBar(QWidget):
 
     Attributes
     ----------
-    import_wanted, typing_wanted, following_wanted
-        Signals of what makes a new session.
-    conditions_wanted, columns_wanted, history_wanted, report_wanted
+    import_wanted, typing_wanted, following_wanted, removed_wanted
+        Signals of what makes a new session or brings one back.
+    conditions_wanted, columns_wanted, history_wanted, report_wanted, remove_wanted
         Signals of what is done with the one in hand.
     """
 
     import_wanted = Signal()
     typing_wanted = Signal()
     following_wanted = Signal()
+    removed_wanted = Signal()
     conditions_wanted = Signal()
     columns_wanted = Signal()
     history_wanted = Signal()
     report_wanted = Signal()
+    remove_wanted = Signal()
 
     def __init__(self, host: Host, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -44,10 +46,14 @@ class SessionBar(QWidget):
         self.import_button = QPushButton("Import log...")
         self.import_button.setObjectName("main")
         self.new_button = QPushButton("Other readings")
-        self.new_button.setToolTip("Readings typed by hand, or a log that is still being written")
+        self.new_button.setToolTip("Typed by hand, from a log that is still being written, or removed before")
         self._menu(
             self.new_button,
-            (("Type readings...", self.typing_wanted), ("Follow a growing log...", self.following_wanted)),
+            (
+                ("Type readings...", self.typing_wanted),
+                ("Follow a growing log...", self.following_wanted),
+                ("Removed sessions...", self.removed_wanted),
+            ),
         )
         self.session_button = QPushButton("This session")
         self._menu(
@@ -57,6 +63,7 @@ class SessionBar(QWidget):
                 ("What its columns mean...", self.columns_wanted),
                 ("History...", self.history_wanted),
                 ("Report to PDF...", self.report_wanted),
+                ("Remove...", self.remove_wanted),
             ),
         )
         self.sessions_box = QComboBox()

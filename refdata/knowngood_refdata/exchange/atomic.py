@@ -23,13 +23,36 @@ def whole_file(path: Path) -> Iterator[IO[str]]:
     StoreError
         When the place cannot be written; what stood there still stands.
     """
+    with _moved_there(path) as growing, growing.open("x", encoding="utf-8", newline="\n") as file:
+        yield file
+        _settle(file)
+
+
+@contextmanager
+def whole_bytes(path: Path) -> Iterator[IO[bytes]]:
+    """Write a file of bytes as `whole_file` does one of text.
+
+    Raises
+    ------
+    StoreError
+        As `whole_file`.
+    """
+    with _moved_there(path) as growing, growing.open("xb") as file:
+        yield file
+        _settle(file)
+
+
+def _settle(file: IO[str] | IO[bytes]) -> None:
+    file.flush()
+    os.fsync(file.fileno())
+
+
+@contextmanager
+def _moved_there(path: Path) -> Iterator[Path]:
     growing = path.with_name(f".{path.name}.{uuid4().hex}.part")
     try:
         try:
-            with growing.open("x", encoding="utf-8", newline="\n") as file:
-                yield file
-                file.flush()
-                os.fsync(file.fileno())
+            yield growing
             growing.replace(path)
         finally:
             growing.unlink(missing_ok=True)

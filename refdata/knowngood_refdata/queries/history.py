@@ -14,6 +14,7 @@ from knowngood_refdata.models import (
     Maker,
     PerformanceTableRow,
     PictureRow,
+    SessionRow,
     SpecDecision,
     SpecValueRow,
     SystemFamily,
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
 __all__ = ["Change", "DeletedRecord", "FieldChange", "changes_of", "deleted", "history", "shared_history"]
 
 _PARTS: tuple[type[Any], ...] = (SpecValueRow, UnitRow, SpecDecision, PictureRow, PerformanceTableRow)
+_BROUGHT_BACK: tuple[type[Any], ...] = (SpecValueRow, UnitRow, PictureRow, PerformanceTableRow, SessionRow)
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,14 +122,11 @@ def shared_history(store: Store, limit: int = 200) -> tuple[Change, ...]:
 
 
 def deleted(store: Store, limit: int = 500) -> tuple[DeletedRecord, ...]:
-    """Vehicles, values, cars, pictures and tables that can be brought back, the latest deleted first."""
+    """Vehicles and what belongs to them that can be brought back, sessions too, the latest deleted first."""
+    models: tuple[type[Any], ...] = (*_BROUGHT_BACK, Configuration)
     with store.reading() as session:
         names = Names(session)
-        found = [
-            one
-            for model in (Configuration, SpecValueRow, UnitRow, PictureRow, PerformanceTableRow)
-            for one in _deleted_of(session, names, model, limit)
-        ]
+        found = [one for model in models for one in _deleted_of(session, names, model, limit)]
     return tuple(sorted(found, key=lambda one: one.change_id, reverse=True)[:limit])
 
 

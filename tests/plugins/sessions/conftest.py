@@ -25,7 +25,15 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
     from pytestqt.qtbot import QtBot
 
-    from knowngood.api import DerivedChannel, LogReader, Sheet, SpecField
+    from knowngood.api import (
+        CheckNote,
+        DerivedChannel,
+        Explanation,
+        LogReader,
+        Measurement,
+        Sheet,
+        SpecField,
+    )
 
 PSI = unit("psi", Kind.PRESSURE).factor
 LOW_LIMIT_PSI = 0.016 * 10e5 / PSI
@@ -246,6 +254,21 @@ class QuietHost:
         return "R. Moss"
 
     def log_readers(self) -> tuple[LogReader, ...]:
+        return ()
+
+    def setting(self, plugin: str, key: str) -> str | float | bool:
+        from knowngood_sessions.plugin import settings
+
+        assert plugin == "sessions"
+        return next(one.default for one in settings() if one.key == key)
+
+    def explanations(self) -> tuple[Explanation, ...]:
+        return ()
+
+    def measurements(self) -> tuple[Measurement, ...]:
+        return ()
+
+    def session_checks(self, session_id: int) -> tuple[CheckNote, ...]:
         return ()
 
     def derived_channels(self, refrigerant: str) -> tuple[DerivedChannel, ...]:

@@ -26,7 +26,15 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from knowngood.api import DerivedChannel, LogReader, Sheet, SpecField
+    from knowngood.api import (
+        CheckNote,
+        DerivedChannel,
+        Explanation,
+        LogReader,
+        Measurement,
+        Sheet,
+        SpecField,
+    )
     from knowngood_refdata.records import Vehicle
     from knowngood_sessions.panels.mapping_dialog import MappingDialog
 
@@ -68,6 +76,18 @@ class OpenHost:
         return ()
 
     def log_readers(self) -> tuple[LogReader, ...]:
+        return ()
+
+    def setting(self, plugin: str, key: str) -> str | float | bool:
+        raise KeyError(f"{plugin} {key}")
+
+    def explanations(self) -> tuple[Explanation, ...]:
+        return ()
+
+    def measurements(self) -> tuple[Measurement, ...]:
+        return ()
+
+    def session_checks(self, session_id: int) -> tuple[CheckNote, ...]:
         return ()
 
     def spec_fields(self) -> tuple[SpecField, ...]:

@@ -22,7 +22,15 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from knowngood.api import DerivedChannel, LogReader, Sheet, SpecField
+    from knowngood.api import (
+        CheckNote,
+        DerivedChannel,
+        Explanation,
+        LogReader,
+        Measurement,
+        Sheet,
+        SpecField,
+    )
 
 LABEL, BOOK = SourceKind.UNDER_HOOD_LABEL, SourceKind.SERVICE_INFORMATION
 
@@ -54,6 +62,18 @@ class ShopHost:
         return ()
 
     def log_readers(self) -> tuple[LogReader, ...]:
+        return ()
+
+    def setting(self, plugin: str, key: str) -> str | float | bool:
+        raise KeyError(f"{plugin} {key}")
+
+    def explanations(self) -> tuple[Explanation, ...]:
+        return ()
+
+    def measurements(self) -> tuple[Measurement, ...]:
+        return ()
+
+    def session_checks(self, session_id: int) -> tuple[CheckNote, ...]:
         return ()
 
     def spec_fields(self) -> tuple[SpecField, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import hypot
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -29,7 +30,18 @@ SIGMAS = 5.0
 LEAST_MOVE, MOST_MOVE = 0.02, 0.06
 """Part of the change that tells a sample on the way from one at rest: as little as its noise allows."""
 
-LIKELY, NEARLY = 0.55, 0.25
+LASTS_S = np.geomspace(0.5, 6.0, 12)
+LAGS = 3.0
+"""How long an engine takes to its new speed, a lag to within 5 % of it: three time constants."""
+
+ONSETS = np.linspace(0.0, 1.0, 25)
+BEFORE_REST = 0.6
+"""Part of the time between two samples by which an onset may lie before the last that seems at rest."""
+
+LOOKED_AT = 4
+MODEL_OFF = 0.02
+FREEDOM = 3.0
+NOTHING_TELLS = 0.45
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,23 +126,26 @@ def _onset(
             for level, i in ((LOWER, rest + 1), (UPPER, passed))
         )
         return max(lower - (upper - lower) * LOWER / (UPPER - LOWER), float(when[0]))
-    return _between(when[at_rest:], progress[at_rest:], move)
+    return _between(when, progress, at_rest, rest + 1, move)
 
 
-def _between(when: NDArray[np.float64], progress: NDArray[np.float64], move: float) -> float:
-    """The onset between a sample at rest and the next one, from how the samples after it go on."""
-    rest, moved = float(when[0]), float(when[1])
-    if progress[1] >= 1.0 - move or progress.size < 3:
-        return 0.5 * (rest + moved)
-    takes, gains = float(when[2]) - moved, float(progress[2] - progress[1])
-    if progress[2] >= 1.0 - move:
-        # The ramp ended between two samples: it may have taken up to so long, and a little over half is
-        # as far as can be from no guess.
-        longest_s = min(takes / max(1.0 - float(progress[1]), 0.05), (moved - rest) / float(progress[1]))
-        return moved - LIKELY * longest_s * float(progress[1])
-    straight = moved - progress[1] * takes / gains if gains > 0.0 else -np.inf
-    if straight >= rest - NEARLY * (moved - rest):
-        return float(max(straight, rest))
-    remaining = (1.0 - float(progress[1])) / (1.0 - float(progress[2]))
-    constant_s = takes / np.log(max(remaining, 1.05))
-    return float(np.clip(moved + constant_s * np.log(1.0 - float(progress[1])), rest, moved))
+def _between(
+    when: NDArray[np.float64], progress: NDArray[np.float64], rest: int, moved: int, move: float
+) -> float:
+    """The onset after a sample at rest and before one that moved, from how the few samples after it go on.
+
+    The mean over the onsets of ramps and lags of all lengths, each as likely as it makes the samples. Where
+    the next sample is there already nothing tells, and it may as well have been quick.
+    """
+    gap_s = float(when[moved] - when[moved - 1])
+    if moved == rest + 1 and progress[moved] >= 1.0 - move:
+        return float(when[rest]) + NOTHING_TELLS * gap_s
+    earliest_s = float(when[rest]) - BEFORE_REST * gap_s
+    onsets = earliest_s + (float(when[moved]) - earliest_s) * ONSETS
+    seen = slice(max(rest - 1, 0), moved + LOOKED_AT)
+    lasted = np.maximum(when[seen] - onsets[:, None], 0.0) / LASTS_S[:, None, None]
+    off = np.stack([np.minimum(lasted, 1.0), 1.0 - np.exp(-LAGS * lasted)]) - progress[seen]
+    # Student's t: an engine that overshoots or sags is no ramp, but not impossible either.
+    unlikely = np.log1p((off / hypot(move / SIGMAS, MODEL_OFF)) ** 2 / FREEDOM).sum(axis=-1)
+    likely = LASTS_S[:, None] * np.exp(-0.5 * (FREEDOM + 1.0) * (unlikely - unlikely.min()))
+    return float((likely * onsets).sum() / likely.sum())

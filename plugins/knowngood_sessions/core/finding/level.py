@@ -1,11 +1,11 @@
 """Level, drift and scatter of the readings in many steady stretches at once.
 
 The level is not the mean of all values: a stretch begins when a reading has come within its band, and on the
-rest of its way it would pull the mean. How much of the beginning to leave out is told by the marginal
-standard error rule: the part left is that whose mean has the least standard error, s² / n, over batches of
-five (K. P. White, "An effective truncation heuristic for bias reduction in simulation output", Simulation
-69(6), 1997; MSER-5: White, Cobb and Spratt, Winter Simulation Conference 2000; both from memory). At
-least half of a stretch is kept.
+rest of its way it would pull the mean. That rest is sought as level + a exp(-t / tau), tau one of a few parts
+of the stretch's length, by least squares over equal blocks of the stretch. Where the blocks show it for sure,
+the level is what the curve says of the last twenty seconds, otherwise the mean. The error is that of means
+of batches, widened by the memory that they still have of one another (G. S. Fishman, Grouping observations in
+digital simulation, Management Science 24, 1978, from memory).
 """
 
 from __future__ import annotations
@@ -22,8 +22,28 @@ from .trend import HIGHEST_CORRELATION
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-BATCH = 5
-FEWEST_BATCHES = 4
+BLOCKS = 24
+FEWEST = 8
+"""A shorter stretch tells nothing of a way in."""
+
+ENDS_STEPS = 20
+SURE = 3.0
+MOST_MEMORY = 0.9
+FITTED = 3
+PARTS = np.geomspace(0.07, 1.4, 9)
+"""Time constants of the way in, as parts of the stretch's length."""
+
+EDGES = np.linspace(0.0, 1.0, BLOCKS + 1)
+
+
+def _curve(part: NDArray[np.float64], start: NDArray[np.float64] | float) -> NDArray[np.float64]:
+    """Mean of exp(-u / part) from a start to the end of a stretch, whose length is 1."""
+    return np.asarray(part * (np.exp(-start / part) - np.exp(-1.0 / part)) / (1.0 - start))
+
+
+DECAYS = PARTS[:, None] * -np.diff(np.exp(-EDGES / PARTS[:, None]), axis=1) * BLOCKS
+WAYS = DECAYS - DECAYS.mean(axis=1, keepdims=True)
+SQUARES = np.einsum("ij,ij->i", WAYS, WAYS)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,29 +66,36 @@ class Levels:
     period: NDArray[np.float64]
 
 
-def levels(series: NDArray[np.float64], first: NDArray[np.intp], last: NDArray[np.intp]) -> Levels:
-    """What an even series (m,) did in stretches from ``first`` to ``last``, both (k,) and included."""
+def levels(
+    series: NDArray[np.float64], first: NDArray[np.intp], last: NDArray[np.intp], ends: int = ENDS_STEPS
+) -> Levels:
+    """What an even series (m,) did in stretches from ``first`` to ``last``, both (k,) and included.
+
+    ``ends`` is how many steps at its end say where a stretch that is on its way has come to.
+    """
     found = Levels(*(np.full(first.size, np.nan) for _ in fields(Levels)))
     for rows, pile in piles(series, first, last - first + 1):
-        part = _levels(pile)
+        part = _levels(pile, ends)
         for one in fields(Levels):
             getattr(found, one.name)[rows] = getattr(part, one.name)
     return found
 
 
-def _levels(pile: Pile) -> Levels:
+def _levels(pile: Pile, ends: int) -> Levels:
     count = pile.counts.astype(np.float64)
     place = pile.places
     extent = np.einsum("ij,ij->i", place, place)
+    mean = pile.mean()
     drift = np.einsum("ij,ij->i", place, pile.values) / np.maximum(extent, 1.0)
-    residual = pile.less(pile.mean()[:, None] + drift[:, None] * place)
+    residual = pile.less(mean[:, None] + drift[:, None] * place)
     variance = residual.squares() / np.maximum(count - 2.0, 1.0)
     independent = _independent(count, residual.correlation())
-    mean, scatter = _settled(pile)
+    shift, scatter = _settled(residual, drift, ends)
+    short = count < FEWEST
     hunts = swing(residual)
     return Levels(
-        mean=mean,
-        scatter=scatter,
+        mean=np.where(short, mean, mean + shift),
+        scatter=np.where(short, np.sqrt((variance + drift**2 * extent / count) / independent), scatter),
         drift=drift,
         drift_error=np.sqrt(variance / np.maximum(extent, 1.0) * count / independent),
         independent=independent,
@@ -78,36 +105,51 @@ def _levels(pile: Pile) -> Levels:
     )
 
 
-def _settled(pile: Pile) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Mean of the part of each stretch that has levelled off, and its standard error."""
-    backward = pile.reversed()
-    kept = _kept(backward)
-    held = np.arange(backward.values.shape[1]) < kept[:, None]
-    part = Pile(np.where(held, backward.values, 0.0), kept, held)
-    mean = part.mean()
-    off = part.less(mean[:, None])
-    count = kept.astype(np.float64)
-    variance = off.squares() / np.maximum(count - 1.0, 1.0)
-    return mean, np.sqrt(variance / _independent(count, off.correlation()))
+def _settled(
+    residual: Pile, drift: NDArray[np.float64], ends: int
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """By how much the level of each stretch is off its mean, and its standard error, both (k,).
+
+    Parameters
+    ----------
+    residual
+        The stretches less their mean and their ``drift`` a step.
+    """
+    middle = 0.5 * (EDGES[1:] + EDGES[:-1]) - 0.5
+    blocks = _blocks(residual) + (drift * residual.counts)[:, None] * middle
+    along = blocks @ WAYS.T / SQUARES
+    row = np.arange(drift.size)
+    best = np.argmax(along**2 * SQUARES, axis=1)
+    size = along[row, best]
+    worth = np.minimum(residual.counts, BLOCKS)
+    left = _noise(blocks - size[:, None] * WAYS[best], worth - FITTED)
+    on_its_way = size**2 * SQUARES[best] > SURE**2 * left
+    start = 1.0 - np.minimum(ends / residual.counts, 0.5)
+    lever = _curve(PARTS[best], start) - DECAYS.mean(axis=1)[best]
+    straight = np.sqrt(_noise(blocks, worth - 1) / BLOCKS)
+    curved = np.sqrt(left * (1.0 / BLOCKS + lever**2 / SQUARES[best]))
+    return np.where(on_its_way, size * lever, 0.0), np.where(on_its_way, curved, straight)
 
 
-def _kept(backward: Pile) -> NDArray[np.intp]:
-    """How many values, counted from the end, the rule keeps of each stretch, (k,)."""
-    batches = backward.counts // BATCH
-    width = backward.values.shape[1] // BATCH
-    if width < 2 * FEWEST_BATCHES:
-        return backward.counts
-    means = backward.values[:, : width * BATCH].reshape(-1, width, BATCH).mean(axis=2)
-    means -= means[:, :1]  # squares of large numbers would lose what they differ by
-    many = np.arange(1.0, width + 1.0)
-    total, squares = np.cumsum(means, axis=1), np.cumsum(means**2, axis=1)
-    error = (squares - total**2 / many) / many**2
-    least = np.maximum((batches + 1) // 2, FEWEST_BATCHES)
-    able = (many >= least[:, None]) & (many <= batches[:, None])
-    # Backwards, so that among equals the longest part wins.
-    best = width - np.argmin(np.where(able, error, np.inf)[:, ::-1], axis=1)
-    whole = (best >= batches) | (batches < 2 * FEWEST_BATCHES)
-    return np.where(whole, backward.counts, BATCH * best)
+def _blocks(pile: Pile) -> NDArray[np.float64]:
+    """Means of `BLOCKS` equal parts of each stretch, (k, `BLOCKS`); a value may belong to two in part."""
+    total = np.zeros((pile.counts.size, pile.values.shape[1] + 2))
+    np.cumsum(pile.values, axis=1, out=total[:, 1:-1])
+    at = EDGES * pile.counts[:, None]
+    whole = at.astype(np.intp)
+    row = np.arange(pile.counts.size)[:, None]
+    before = total[row, whole]
+    after = np.where(whole < pile.counts[:, None], total[row, whole + 1], before)
+    return np.asarray(np.diff(before + (at - whole) * (after - before), axis=1) / np.diff(at, axis=1))
+
+
+def _noise(left: NDArray[np.float64], freedom: NDArray[np.intp]) -> NDArray[np.float64]:
+    """Variance of a block, (k,), as it counts for means over many: widened by its memory."""
+    squares = np.einsum("ij,ij->i", left, left)
+    lagged = np.einsum("ij,ij->i", left[:, 1:], left[:, :-1])
+    memory = np.divide(lagged, squares, out=np.zeros_like(squares), where=squares > 0.0)
+    memory = np.clip(memory, 0.0, MOST_MEMORY)
+    return np.asarray(squares / np.maximum(freedom, 1) * (1.0 + memory) / (1.0 - memory))
 
 
 def _independent(count: NDArray[np.float64], correlation: NDArray[np.float64]) -> NDArray[np.float64]:

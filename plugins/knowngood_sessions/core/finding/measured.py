@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from knowngood_refdata.records import Behaviour, Estimate, Quantity
 
+from .digits import rounded_off
 from .level import Levels, levels
 from .settled import instrument_part, quantity_series
 
@@ -25,6 +26,19 @@ if TYPE_CHECKING:
     from .steady import Stretch
 
 FEWEST_STEPS = 3
+ENDS_S = 20.0
+SIDES = (Quantity.LOW_SIDE, Quantity.HIGH_SIDE)
+PRESSED = {"low_pa": Quantity.LOW_SIDE, "high_pa": Quantity.HIGH_SIDE}
+MADE_OF = {
+    Quantity.LOW_SIDE: {"low_pa": 1.0},
+    Quantity.HIGH_SIDE: {"high_pa": 1.0},
+    Quantity.EVAPORATING: {"low_pa": 1.0},
+    Quantity.SUPERHEAT: {"suction_line_k": 1.0, "low_pa": -1.0},
+    Quantity.SUBCOOLING: {"high_pa": 1.0, "liquid_line_k": -1.0},
+    Quantity.CONDENSING_ABOVE_AMBIENT: {"high_pa": 1.0},
+    Quantity.VENT: {"vent_k": 1.0},
+}
+"""The channels that each quantity is made of, and their signs; a pressure by its saturation temperature."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,12 +75,14 @@ def measured(
     last = np.array([grid.index(one.end_s) for one in stretches], dtype=np.intp)
     spans = np.array([(one.start_s, one.end_s) for one in stretches])
     on_grid = quantity_series(grid.derived(curve))
-    found = {quantity: levels(series, first, last) for quantity, series in on_grid.items()}
+    ends = grid.steps(ENDS_S)
+    found = {quantity: levels(series, first, last, ends) for quantity, series in on_grid.items()}
     nothing = np.full(first.size, np.nan)
     low, high = (
         found[side].mean if side in found else nothing for side in (Quantity.LOW_SIDE, Quantity.HIGH_SIDE)
     )
     samples = quantity_series(derived)
+    found = _between_digits(found, derived, spans, curve)
     columns: dict[Quantity, list[tuple[Estimate, Behaviour | None, float] | None]] = {}
     for quantity, level in found.items():
         part = instrument_part(quantity, low, high, curve, instruments)
@@ -77,6 +93,30 @@ def measured(
         _measured(one, float(rpm[i]), {quantity: column[i] for quantity, column in columns.items()})
         for i, one in enumerate(stretches)
     ]
+
+
+def _between_digits(
+    found: Mapping[Quantity, Levels],
+    derived: Derived,
+    spans: NDArray[np.float64],
+    curve: SaturationCurve,
+) -> dict[Quantity, Levels]:
+    """The levels with what coarse displays rounded off put back, as far as the digits shown tell it."""
+    rounded = rounded_off(derived, spans)
+    if not rounded:
+        return dict(found)
+    levels_pa = {side: found[side].mean for side in PRESSED.values() if side in found}
+    slope = {side: curve.slope_k_per_pa(level_pa) for side, level_pa in levels_pa.items()}
+    mended = {}
+    for quantity, level in found.items():
+        mean, squares = level.mean, level.scatter**2
+        for name, sign in MADE_OF.get(quantity, {}).items():
+            if name in rounded:
+                scale = sign * (slope[PRESSED[name]] if quantity not in SIDES and name in PRESSED else 1.0)
+                mean = mean + scale * rounded[name].shift
+                squares = squares + (scale * rounded[name].unsure) ** 2
+        mended[quantity] = replace(level, mean=mean, scatter=np.sqrt(squares))
+    return mended
 
 
 def _measured(

@@ -78,3 +78,22 @@ def test_a_channel_that_dies_in_the_middle_keeps_the_steps_before_and_makes_none
     rpm[time_s > 150.0] = np.nan
     (step,) = steps_of(time_s, rpm)
     assert step.at_s == pytest.approx(90.0, abs=0.6)
+
+
+@pytest.mark.parametrize("sampling_s", [0.5, 1.0])
+@pytest.mark.parametrize("constant_s", [0.3, 0.6, 1.2])
+@pytest.mark.parametrize("at_s", [90.03, 90.31, 90.55, 90.93])
+def test_an_engine_that_closes_in_on_its_speed_is_dated_where_it_leaves_the_other(
+    sampling_s: float, constant_s: float, at_s: float
+) -> None:
+    time_s = np.arange(0.0, 200.0, sampling_s)
+    on_its_way = 1.0 - np.exp(-np.maximum(time_s - at_s, 0.0) / constant_s)
+    (step,) = steps_of(time_s, IDLE + 1_400.0 * on_its_way)
+    assert step.at_s == pytest.approx(at_s, abs=0.5)
+
+
+@pytest.mark.parametrize("at_s", [90.05, 90.5, 90.95])
+def test_where_no_sample_was_on_the_way_the_middle_is_told(at_s: float) -> None:
+    time_s = np.arange(0.0, 200.0)
+    (step,) = steps_of(time_s, np.where(time_s < at_s, IDLE, 2_200.0))
+    assert step.at_s == pytest.approx(90.5, abs=0.1)

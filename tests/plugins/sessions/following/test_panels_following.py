@@ -161,10 +161,12 @@ def test_a_file_without_a_header_yet_is_waited_for(
 
 
 def test_what_was_written_during_a_pause_is_read_afterwards(
-    page: Page, path: Path, two_plateau_csv: bytes, qtbot: QtBot
+    page: Page, host: ShopHost, path: Path, two_plateau_csv: bytes, qtbot: QtBot
 ) -> None:
     followed(page, path, qtbot)
     click(page, "&Pause")
+    # A look at the file that had begun before the pause still ends.
+    qtbot.waitUntil(lambda: not host.tasks.running, timeout=10_000)
     with path.open("ab") as file:
         file.write(two_plateau_csv[8_000:9_000])
     before = page.time_s.size

@@ -6,21 +6,26 @@ import csv
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+import polars as pl
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from hypothesis.extra.numpy import arrays
 
 from knowngood.formatting import System
+from knowngood.progress import Cancelled
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Quantity, Role
 from knowngood_sessions.at_cursor import Samples, cursor_rows, measured_rows
 from knowngood_sessions.channel_layout import USUAL, from_plain, plots, to_plain, toggled
 from knowngood_sessions.core.channels.brought import CONDENSING
-from knowngood_sessions.csv_export import write_csv
+from knowngood_sessions.csv_export import _fixed, write_csv
 from knowngood_sessions.traces import Trace
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from numpy.typing import NDArray
 
     from knowngood_sessions.gather import Session
 
@@ -126,6 +131,20 @@ def test_plots_of_channels_that_a_session_has_not_are_left_out(session: Session)
     assert (found[0].unit, found[0].title) == ("bar g", "Low side")
 
 
+def test_a_table_with_a_decimal_comma_holds_the_same_numbers(session: Session, tmp_path: Path) -> None:
+    tables = []
+    for comma in (False, True):
+        path = tmp_path / f"{comma}.csv"
+        write_csv(path, session, session.traces, (100.0, 160.5), System.US, decimal_comma=comma)
+        with path.open(encoding="utf-8-sig", newline="") as file:
+            tables.append(list(csv.reader(file, delimiter=";" if comma else ",")))
+    with_point, with_comma = tables
+    assert with_comma[0] == with_point[0]
+    assert any("," in cell for cell in with_comma[1])
+    assert not any("." in cell for row in with_comma[1:] for cell in row)
+    assert [[cell.replace(",", ".") for cell in row] for row in with_comma[1:]] == with_point[1:]
+
+
 def test_the_table_holds_what_is_in_view_with_units_and_can_be_read_back(
     session: Session, tmp_path: Path
 ) -> None:
@@ -144,6 +163,49 @@ def test_the_table_holds_what_is_in_view_with_units_and_can_be_read_back(
     gauge = (low.values[100:161] - session.barometer_pa) / PSI_PA
     np.testing.assert_allclose([float(row[column]) for row in rows], gauge, atol=0.01)
     assert not list(tmp_path.glob(".*"))
+
+
+@given(
+    arrays(np.float64, 9, elements=st.floats(-1e14, 1e14) | st.sampled_from([np.nan, np.inf, -np.inf])),
+    st.integers(0, 5),
+)
+def test_every_number_of_a_table_is_written_as_rounded_and_nothing_where_there_is_none(
+    values: NDArray[np.float64], decimals: int
+) -> None:
+    written = _fixed(values, decimals).cast(pl.String).to_list()
+    for value, text in zip(values.tolist(), written, strict=True):
+        if not np.isfinite(value):
+            assert text is None
+        else:
+            # Half a unit of the last place, and what a double of this size cannot hold.
+            within = 0.5 * 10.0**-decimals + 4 * np.spacing(abs(value))
+            assert abs(float(text) - value) <= within
+            assert len(text.partition(".")[2]) == decimals
+
+
+def test_a_number_too_large_for_decimals_is_written_all_the_same(session: Session, tmp_path: Path) -> None:
+    values = np.full(session.recording.time_s.size, 3e40)
+    values[1] = np.nan
+    path = tmp_path / "large.csv"
+    write_csv(path, session, [Trace("other: x", "count", values, "#000000")], (0.0, 2.0), System.SI)
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        _, *rows = csv.reader(file)
+    assert [(row[0], row[1] and float(row[1])) for row in rows] == [("0", 3e40), ("1", ""), ("2", 3e40)]
+
+
+def test_a_stretch_without_samples_gives_a_table_of_its_head(session: Session, tmp_path: Path) -> None:
+    path = tmp_path / "none.csv"
+    assert write_csv(path, session, session.traces[:1], (1e6, 2e6), System.SI) == 0
+    assert len(path.read_text("utf-8-sig").splitlines()) == 1
+
+
+def test_a_table_that_is_cancelled_leaves_nothing(session: Session, tmp_path: Path) -> None:
+    def cancel(_: float) -> None:
+        raise Cancelled
+
+    with pytest.raises(Cancelled):
+        write_csv(tmp_path / "part.csv", session, session.traces, (0.0, 500.0), System.SI, cancel)
+    assert not list(tmp_path.glob("*part*"))
 
 
 def test_a_table_that_cannot_be_written_leaves_nothing(session: Session, tmp_path: Path) -> None:

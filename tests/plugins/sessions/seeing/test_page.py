@@ -16,6 +16,7 @@ from knowngood_refdata.queries.session_marks import NoteDraft
 from knowngood_refdata.records import EventKind, Role
 from knowngood_sessions.panels.marks_dialogs import CutDialog, NoteDialog, SplitDialog, WindowDialog
 from knowngood_sessions.panels.plotter import PlotterPage
+from knowngood_sessions.plugin import settings
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -355,6 +356,17 @@ def test_what_is_shown_is_written_as_a_picture_and_as_a_table(
     assert span[0] <= float(rows[0][0]) <= float(rows[-1][0]) <= span[1]
     page.export.write_table(tmp_path / "gone" / "part.csv")
     qtbot.waitUntil(lambda: "cannot be written" in page._message.text(), timeout=10_000)
+
+
+def test_numbers_in_a_table_are_written_as_the_settings_say(
+    page: PlotterPage, quiet: QuietHost, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (setting,) = settings()
+    monkeypatch.setattr(quiet, "setting", lambda _plugin, _key: setting.choices[1])
+    page.export.write_table(tmp_path / "part.csv")
+    qtbot.waitUntil(lambda: any("part.csv" in one for one in quiet.said), timeout=10_000)
+    head = (tmp_path / "part.csv").read_text(encoding="utf-8-sig").partition("\n")[0]
+    assert head.startswith("Time (s);")
 
 
 @pytest.mark.parametrize("system", System)
