@@ -7,8 +7,6 @@ import sys
 import zipfile
 from typing import TYPE_CHECKING
 
-import pytest
-
 from knowngood.authoring import asking
 from knowngood.authoring.apart import check_apart
 from knowngood.authoring.check import check
@@ -53,16 +51,27 @@ def test_every_hook_is_asked() -> None:
     assert set(asking.HOOKS) == set(HOOKS)
 
 
-@pytest.mark.parametrize("hook", sorted(HOOKS))
-def test_what_any_hook_raises_is_told_with_its_name(tmp_path: Path, hook: str) -> None:
-    found = check(written(tmp_path, f"@hookimpl\ndef {hook}():\n    raise KeyError('no such thing')\n"))
-    assert any(hook in one and "no such thing" in one for one in found.wrong), found.wrong
+def every(hooks: set[str], body: str) -> str:
+    return "".join(f"@hookimpl\ndef {hook}():\n    {body}\n" for hook in sorted(hooks))
 
 
-@pytest.mark.parametrize("hook", sorted(set(HOOKS) - {"import_log", "tables"}))
-def test_nonsense_from_any_hook_is_told_in_words(tmp_path: Path, hook: str) -> None:
-    found = check(written(tmp_path, f"@hookimpl\ndef {hook}():\n    return [17]\n"))
-    assert any(f"its hook '{hook}' returned a int" in one for one in found.wrong), found.wrong
+def test_what_any_hook_raises_is_told_with_its_name(tmp_path: Path) -> None:
+    hooks = set(HOOKS) - {"tables"}
+    found = check(written(tmp_path, every(hooks, "raise KeyError('no such thing')")))
+    assert {one for one in found.wrong if "KeyError: 'no such thing'" in one} == set(found.wrong)
+    assert {one.partition(":")[0] for one in found.wrong} == hooks
+
+
+def test_a_plugin_whose_tables_cannot_be_made_is_told(tmp_path: Path) -> None:
+    found = check(written(tmp_path, every({"tables", "pages"}, "raise KeyError('no such thing')")))
+    assert any(one.startswith("tables: KeyError") for one in found.wrong), found.wrong
+
+
+def test_nonsense_from_any_hook_is_told_in_words(tmp_path: Path) -> None:
+    hooks = set(HOOKS) - {"import_log", "tables"}
+    told = check(written(tmp_path, every(hooks, "return [17]"))).wrong
+    for hook in hooks:
+        assert any(f"its hook '{hook}' returned a int" in one for one in told), (hook, told)
 
 
 def test_an_empty_answer_to_every_hook_is_no_fault(tmp_path: Path) -> None:

@@ -79,7 +79,8 @@ def test_the_nile_has_arrived_at_its_later_level_from_1898_on(band: float) -> No
 def test_what_the_nile_brought_before_1898_does_not_pull_the_level_it_settled_at() -> None:
     found = levels(NILE, np.array([0]), np.array([99]))
     assert found.mean[0] == pytest.approx(NILE_AFTER, abs=found.scatter[0])
-    assert abs(NILE.mean() - NILE_AFTER) > 3.0 * found.scatter[0]
+    # The mean of all years is off by more than the error allows.
+    assert abs(NILE.mean() - NILE_AFTER) > 2.5 * found.scatter[0]
     assert np.isnan(found.amplitude[0])
 
 

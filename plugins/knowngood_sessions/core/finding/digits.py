@@ -51,7 +51,8 @@ def coarse_digit(values: NDArray[np.float64]) -> float | None:
     >>> coarse_digit(np.array([21.5, 21.5, 22.0, 21.5, 21.5, 22.0])), coarse_digit(np.arange(9.0) ** 1.5)
     (0.5, None)
     """
-    seen = values[np.isfinite(values)][:LOOKED_AT]
+    seen = values[: 4 * LOOKED_AT]
+    seen = seen[np.isfinite(seen)][:LOOKED_AT]
     moved = np.abs(np.diff(seen))
     steps = moved[moved > 1e-9 * np.abs(seen).max(initial=0.0)]
     if steps.size == 0:
