@@ -81,6 +81,13 @@ def _run(given: list[str]) -> int:
     plugins.kept_settings = kept.of_plugin
     try:
         parser, runs = _parser(plugins)
+        if rest[0] != "plugins":
+            # Before the words are read: they may name a command of a plugin that waits.
+            _complain(
+                f"The plugin '{one.name}' waits for your approval: see 'knowngood plugins'."
+                for one in plugins.status()
+                if one.state is State.WAITING
+            )
         options = parser.parse_args(given)
         if options.command == "plugins":
             return plugin_list.run(plugins, options)
@@ -121,11 +128,6 @@ def _parser(plugins: Plugins) -> tuple[ArgumentParser, dict[str, Run]]:
         _add(command, commands.add_parser(command.name, help=command.help.replace("%", "%%")), runs)
     runs["report"] = _report
     _complain_of_failures(plugins)
-    _complain(
-        f"The plugin '{one.name}' waits for your approval: see 'knowngood plugins'."
-        for one in plugins.status()
-        if one.state is State.WAITING
-    )
     return parser, runs
 
 

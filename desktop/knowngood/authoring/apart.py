@@ -14,14 +14,14 @@ from tempfile import TemporaryDirectory
 from knowngood.authoring.check import check
 from knowngood.authoring.findings import Findings
 
-LONGEST_S = 60.0
+LONGEST_S = 30.0
 _ANSWER, _DOING, _TROUBLE = "answer.json", "doing.txt", "trouble.txt"
 _MOST_TROUBLE = 20_000
 _FRAME = re.compile(r'File "(?P<file>.+)", line (?P<line>\d+) in (?P<function>.+)')
 
 
 def check_apart(place: Path, longest_s: float = LONGEST_S) -> Findings:
-    """Check a plugin as `knowngood.authoring.check.check` does, for ``longest_s`` seconds at most."""
+    """Check a plugin as `knowngood.authoring.check.check` does, ``longest_s`` seconds a step at most."""
     with TemporaryDirectory(prefix="knowngood-check-", ignore_cleanup_errors=True) as folder:
         room = Path(folder)
         # -P: what lies in the folder that the author works in must not stand in for a library.
@@ -58,8 +58,13 @@ def _innermost(trouble: str, place: Path) -> str:
 
 def _main(place: str, folder: str, longest_s: str) -> None:
     room = Path(folder)
-    faulthandler.dump_traceback_later(float(longest_s), exit=True)
-    found = check(Path(place), lambda what: _write(room / _DOING, what))
+
+    def begin(what: str) -> None:
+        # Its watch is a thread of its own, which needs no interpreter: it ends native code as well.
+        faulthandler.dump_traceback_later(float(longest_s), exit=True)
+        _write(room / _DOING, what)
+
+    found = check(Path(place), begin)
     faulthandler.cancel_dump_traceback_later()
     _write(room / _ANSWER, json.dumps(asdict(found)))
 

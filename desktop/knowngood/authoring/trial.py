@@ -80,6 +80,7 @@ class Trial:
         self._place, self._room, self._doing = place.resolve(), room, doing
         self._during = ""
         self._load()
+        self._say("opening a library")
         self._open_library()
 
     def _load(self) -> None:
