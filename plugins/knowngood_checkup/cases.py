@@ -6,18 +6,16 @@ from typing import TYPE_CHECKING
 
 from knowngood_checkup.core.deviations import observed_of
 from knowngood_checkup.core.explain.brought import added
+from knowngood_checkup.core.explain.known import KNOWN, Known
 from knowngood_checkup.core.explain.learned import Confirmed, learned
-from knowngood_checkup.core.explain.signatures import SIGNATURES
 from knowngood_refdata.errors import NotFound
 from knowngood_refdata.expected.comparison import compare_window
-from knowngood_refdata.explaining import Load
 from knowngood_refdata.queries import checkups, sessions, vehicles
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable
 
     from knowngood_checkup.core.explain.evidence import Observed
-    from knowngood_checkup.core.explain.signatures import Signature
     from knowngood_refdata.expected.book import Book
     from knowngood_refdata.explaining import Explanation
     from knowngood_refdata.records import CaseFound
@@ -27,14 +25,13 @@ MOST = 60
 """So many of the latest cases are learnt from: each has to be compared with the book as it stands."""
 
 
-def signatures_of(
+def known_of(
     store: Store, book: Book, without: int | None = None, brought: Iterable[Explanation] = ()
-) -> Mapping[Load, Mapping[str, Signature]]:
-    """The signatures after this library's confirmed cases; a session never teaches about itself."""
+) -> Known:
+    """What this library's confirmed cases taught of faults; a session never teaches about itself."""
     cases = [one for one in checkups.cases(store) if one.session_id != without][-MOST:]
-    start = added(SIGNATURES, brought)
-    known = start[Load.FULL_STROKE]
-    confirmed = [_confirmed(store, book, one) for one in cases if one.explanation in known]
+    start = added(KNOWN, brought)
+    confirmed = [_confirmed(store, book, one) for one in cases]
     kept = [one for one in confirmed if one is not None]
     return learned(kept, start) if kept else start
 

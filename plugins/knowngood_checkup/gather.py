@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from knowngood_checkup.cases import signatures_of
+from knowngood_checkup.cases import known_of
 from knowngood_checkup.core.admission import requirements
 from knowngood_checkup.core.checkup import Car, CheckUp, check
 from knowngood_checkup.core.explain.brought import NOTHING, Brought
@@ -75,8 +75,8 @@ def check_session(store: Store, session_id: int, program: Program | None = None)
     car = None if vehicle is None else Car(vehicle, info.unit_id, info.conditions)
     brought = NOTHING if program is None else Brought.of(program.explanations(), program.measurements())
     answers = known_answers(found_out.answers, found_out.weighings, label, brought.measurements)
-    signatures = signatures_of(store, book, session_id, brought.explanations)
-    checked = check(book, car, found, answers, signatures, brought)
+    known = known_of(store, book, session_id, brought.explanations)
+    checked = check(book, car, found, answers, known, brought)
     return SessionCheck(
         info,
         vehicle,

@@ -41,6 +41,7 @@ class Case:
     car: CarKind
     fault: Fault
     size: float
+    intake_k: float
     typical: Vector
     healthy: Vector
     faulty: Vector
@@ -69,12 +70,13 @@ def _cases_of_a_car(rng: np.random.Generator) -> list[Case]:
     design = one_of_many(typical_design, rng)
     typical, healthy = (_settled(one, around, HEALTHY) for one in (typical_design, design))
     kind = CarKind(design.compressor.kind, design.metering)
-    made = [Case(kind, Fault.HEALTHY, 0.0, typical, healthy, healthy)]
+    made = [Case(kind, Fault.HEALTHY, 0.0, around.intake_k, typical, healthy, healthy)]
     for fault in rng.permutation(np.array(list(_FAULTS), dtype=object))[:3]:
         size = float(np.exp(rng.normal(np.log(0.9), 0.5)))
         broken = _FAULTS[fault](design, size)
         if broken is not None:
-            made.append(Case(kind, fault, size, typical, healthy, _settled(broken[0], around, broken[1])))
+            faulty = _settled(broken[0], around, broken[1])
+            made.append(Case(kind, fault, size, around.intake_k, typical, healthy, faulty))
     return made
 
 

@@ -93,13 +93,15 @@ def _cases_of_a_car(design: _Design, rng: np.random.Generator) -> list[Case]:
     nature = _Nature(np.exp(rng.normal(0.0, 0.25, 6)))
     typical, healthy = _settled(design, day, Broken(), nature), _settled(car, day, Broken(), nature)
     kind = CarKind(car.kind, car.metering)
-    made = [Case(kind, Fault.HEALTHY, 0.0, typical, healthy, healthy)]
+    intake_k = day.intake_c + ZERO_CELSIUS_K
+    made = [Case(kind, Fault.HEALTHY, 0.0, intake_k, typical, healthy, healthy)]
     kinds = list(_FAULTS)
     for number in rng.permutation(len(kinds)):
         size = float(np.exp(rng.normal(np.log(0.9), 0.5)))
         broken = _FAULTS[kinds[number]](car, size * (1.0 if rng.random() < 0.5 else -1.0))
         if broken is not None and len(made) <= _FAULTS_A_CAR:
-            made.append(Case(kind, kinds[number], size, typical, healthy, _settled(car, day, broken, nature)))
+            faulty = _settled(car, day, broken, nature)
+            made.append(Case(kind, kinds[number], size, intake_k, typical, healthy, faulty))
     return made
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from knowngood_checkup.core.deviations import observed_of
 from knowngood_checkup.core.explain.brought import NOTHING
-from knowngood_checkup.core.explain.signatures import SIGNATURES
+from knowngood_checkup.core.explain.known import KNOWN, Known
 from knowngood_checkup.core.explained import Explained, explain
 from knowngood_checkup.core.plane import Ellipse, KnownGoodResponse, Leg, ellipse, known_good_responses
 from knowngood_checkup.core.sentence import outcome_sentence
@@ -18,8 +18,6 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from knowngood_checkup.core.explain.brought import Brought
-    from knowngood_checkup.core.explain.evidence import Load
-    from knowngood_checkup.core.explain.signatures import Signature
     from knowngood_refdata.expected.book import Book
     from knowngood_refdata.expected.forecasts import Forecast
     from knowngood_refdata.records import Conditions, Findings, Response, SteadyWindow, Vehicle
@@ -67,7 +65,7 @@ def check(
     car: Car | None,
     findings: Findings,
     answers: Mapping[str, str],
-    signatures: Mapping[Load, Mapping[str, Signature]] = SIGNATURES,
+    known: Known = KNOWN,
     brought: Brought = NOTHING,
 ) -> CheckUp:
     """Compare everything found in a session with the book; without a car there is nothing to compare."""
@@ -79,7 +77,7 @@ def check(
     responses = tuple(_respond(book, car, one, findings) for one in findings.responses)
     observed = observed_of(book, car.vehicle, car.unit_id, car.conditions, windows, answers)
     observed = replace(observed, offered=brought.measurements, brought=brought.explanations)
-    return CheckUp(windows, responses, explain(observed, signatures))
+    return CheckUp(windows, responses, explain(observed, known))
 
 
 def leg_of(response: Response, findings: Findings) -> Leg:

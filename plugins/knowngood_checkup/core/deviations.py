@@ -53,6 +53,8 @@ def observed_of(
             octaves_above_idle(one.window.engine_rpm, car),
             full_stroke(book, vehicle, unit_id, conditions, one, car),
             signals,
+            dict(_expected(one.strips)),
+            conditions.intake_k,
         )
         for one in windows
         if (signals := dict(_signals(one.strips)))
@@ -118,6 +120,12 @@ def _signals(strips: Sequence[QuantityComparison]) -> Iterator[tuple[Signal, Dev
             # A book of one instrument shows less scatter than the instrument may be off.
             spread = max(width, one.reading.standard_uncertainty)
             yield SIGNAL_OF[one.quantity], Deviation(one.reading.value - forecast.centre, spread)
+
+
+def _expected(strips: Sequence[QuantityComparison]) -> Iterator[tuple[Signal, float]]:
+    for one in strips:
+        if one.quantity in SIGNAL_OF and one.forecast.centre is not None:
+            yield SIGNAL_OF[one.quantity], one.forecast.centre
 
 
 def _member(kinds: type[Kind], printed: str) -> Kind | None:

@@ -9,20 +9,19 @@ from typing import TYPE_CHECKING
 from knowngood_checkup.core.explain.arguments import arguments
 from knowngood_checkup.core.explain.faults import Fault
 from knowngood_checkup.core.explain.inference import weigh
+from knowngood_checkup.core.explain.known import KNOWN, Known
 from knowngood_checkup.core.explain.masked import LoadThatCan, hidden, hides
 from knowngood_checkup.core.explain.measurements import MEASUREMENTS, next_measurements
-from knowngood_checkup.core.explain.signatures import SIGNATURES
 from knowngood_refdata.records import Weighed as Scale
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from knowngood_checkup.core.explain.arguments import Argument
-    from knowngood_checkup.core.explain.evidence import Load, Observed
+    from knowngood_checkup.core.explain.evidence import Observed
     from knowngood_checkup.core.explain.inference import Weighed
     from knowngood_checkup.core.explain.masked import Hidden
     from knowngood_checkup.core.explain.measurements import Next
-    from knowngood_checkup.core.explain.signatures import Signature
     from knowngood_refdata.explaining import Measurement
     from knowngood_refdata.records import Estimate, SpecValue
 
@@ -71,16 +70,16 @@ class Explained:
         return next((one.probability for one in self.weighed if one.fault == fault), 0.0)
 
 
-def explain(observed: Observed, signatures: Mapping[Load, Mapping[str, Signature]] = SIGNATURES) -> Explained:
+def explain(observed: Observed, known: Known = KNOWN) -> Explained:
     """Rank the explanations of what was observed; answers to measurements that are not known are left out."""
-    weighed = weigh(observed, signatures)
+    weighed = weigh(observed, known)
     shown = [one for place, one in enumerate(weighed) if one.probability >= SHOWN or place < LEAST_SHOWN]
-    concealed = hidden(observed, signatures) if observed.windows else ()
+    concealed = hidden(observed, known) if observed.windows else ()
     probabilities = {one.fault: one.probability for one in weighed}
     return Explained(
         observed,
         weighed,
-        {one.fault: arguments(observed, weighed, one, signatures) for one in shown},
+        {one.fault: arguments(observed, weighed, one, known) for one in shown},
         concealed,
         next_measurements(probabilities, observed.car, observed.answers, observed.offered),
         _standing(observed, weighed, concealed),

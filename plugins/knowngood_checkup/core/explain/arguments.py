@@ -6,18 +6,22 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from scipy.special import logsumexp
 
-from knowngood_checkup.core.explain.faults import Fault
-from knowngood_checkup.core.explain.inference import healthy_and_cloud, moves, stacked, usual_size
-from knowngood_checkup.core.explain.loads import load_cases
-from knowngood_checkup.core.explain.signatures import SIGNALS, SIGNATURES
+from knowngood_checkup.core.explain.evidence import SIGNALS
+from knowngood_checkup.core.explain.inference import WITHOUT_SIZE, healthy_and_cloud, versions_of
+from knowngood_checkup.core.explain.known import KNOWN, Known
+from knowngood_checkup.core.explain.stack import Stack, stacked
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
-    from knowngood_checkup.core.explain.evidence import Load, Observed, Signal
-    from knowngood_checkup.core.explain.inference import Stack, Weighed
-    from knowngood_checkup.core.explain.signatures import Signature, Vector
+    from numpy.typing import NDArray
+
+    from knowngood_checkup.core.explain.evidence import Observed, Signal
+    from knowngood_checkup.core.explain.inference import Weighed
+
+    Vector = NDArray[np.float64]
 
 RIVALS = 5
 """So many of the likeliest other explanations are judged against."""
@@ -41,29 +45,22 @@ class Argument:
 
 
 def arguments(
-    observed: Observed,
-    weighed: Sequence[Weighed],
-    of: Weighed,
-    signatures: Mapping[Load, Mapping[str, Signature]] = SIGNATURES,
+    observed: Observed, weighed: Sequence[Weighed], of: Weighed, known: Known = KNOWN
 ) -> tuple[Argument, ...]:
     """What speaks for and against an explanation, the strongest first.
 
-    Each value is judged alone against the mixture of all other explanations at their likely sizes. Healthy
-    is one of them: for it, a value inside the range speaks for and one outside against.
+    Each value is judged alone against the mixture of all other explanations, each in the versions that fit
+    the session. Healthy is one of them: for it, a value inside the range speaks for and one outside against.
     """
     stack = stacked(observed.windows)
-    if not stack.values.size:
-        return ()
     others = [one for one in weighed if one.fault != of.fault][:RIVALS]
-    densities = {one.fault: _log_densities(observed, one, stack, signatures) for one in others}
-    own = _log_densities(observed, of, stack, signatures)
-    if not others:
+    if not stack.values.size or not others:
         return ()
+    own = _alone(observed, of, stack, known)
+    densities = np.exp([_alone(observed, one, stack, known).density for one in others])
     # However sure the ranking is, its rivals are what a value is told apart from.
     shares = np.array([max(one.probability, 1e-9) for one in others])
-    mixture = np.log(
-        (shares / shares.sum()) @ np.exp(np.array([densities[one.fault].density for one in others]))
-    )
+    mixture = np.log((shares / shares.sum()) @ densities)
     found = [
         Argument(
             observed.windows[window].label,
@@ -86,27 +83,17 @@ class _Alone:
     density: Vector
 
 
-def _log_densities(
-    observed: Observed, of: Weighed, placed: Stack, signatures: Mapping[Load, Mapping[str, Signature]]
-) -> _Alone:
-    size = usual_size(of)
-    if of.fault in (Fault.HEALTHY, Fault.NONE_OF_THESE):
-        spread = healthy_and_cloud(of.fault, placed)
-        return _Alone(np.zeros(placed.values.size), _log_normal(placed.values, np.diag(spread)))
-    expected = np.zeros(placed.values.size)
-    density = np.zeros(placed.values.size)
-    for weight, loads in load_cases(observed.windows, observed.car, of.fault):
-        moved = moves(of.fault, observed.windows, placed, loads, signatures, observed.car)
-        move = moved.at(size)
-        move *= _sign(move, placed.values, signatures[loads[0]][of.fault])
-        expected += weight * move
-        variance = np.diag(placed.spread) + size**2 * np.diag(moved.scatter)
-        density += weight * np.exp(_log_normal(placed.values - move, variance))
-    return _Alone(expected, np.log(np.maximum(density, 1e-300)))
-
-
-def _sign(move: Vector, values: Vector, signature: Signature) -> float:
-    return -1.0 if signature.either_way and float(move @ values) < 0.0 else 1.0
+def _alone(observed: Observed, of: Weighed, stack: Stack, known: Known) -> _Alone:
+    if of.fault in WITHOUT_SIZE:
+        variance = np.diag(healthy_and_cloud(of.fault, stack))
+        return _Alone(np.zeros(stack.values.size), _log_normal(stack.values, variance))
+    versions = versions_of(of.fault, observed, stack, known)
+    joint = np.concatenate([one.log_joint(stack) for one in versions])
+    fits = np.exp(joint - logsumexp(joint))
+    move = np.concatenate([one.move for one in versions])
+    variance = np.concatenate([one.variance(stack) for one in versions])
+    density = fits @ np.exp(_log_normal(stack.values - move, variance))
+    return _Alone(fits @ move, np.log(np.maximum(density, 1e-300)))
 
 
 def _log_normal(off: Vector, variance: Vector) -> Vector:

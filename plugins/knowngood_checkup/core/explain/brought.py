@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from knowngood_checkup.core.explain.evidence import SIGNALS
 from knowngood_checkup.core.explain.faults import NEED_CONTROL, PRIOR, Fault
 from knowngood_checkup.core.explain.measurements import MEASUREMENTS
-from knowngood_checkup.core.explain.signatures import SIGNALS, SIGNATURES, Signature
+from knowngood_checkup.core.explain.signatures import SIGNATURES, Signature
 from knowngood_refdata.explaining import Explanation, Load, Pattern
 from knowngood_refdata.records import CompressorKind
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from knowngood_checkup.core.explain.known import Known
     from knowngood_checkup.core.explain.signatures import Vector
     from knowngood_refdata.explaining import Measurement, Signal
 
@@ -47,17 +49,16 @@ def own_explanations() -> list[Explanation]:
     return [_explanation(fault) for fault in SIGNATURES[Load.FULL_STROKE]]
 
 
-def added(
-    start: Mapping[Load, Mapping[str, Signature]], brought: Iterable[Explanation]
-) -> Mapping[Load, Mapping[str, Signature]]:
-    """Signatures with those of further explanations."""
+def added(start: Known, brought: Iterable[Explanation]) -> Known:
+    """What is known with the patterns of further explanations."""
     more = tuple(brought)
     if not more:
         return start
-    return {
+    signatures = {
         load: {**of_load, **{one.name: signature_of(_pattern(one, load)) for one in more}}
-        for load, of_load in start.items()
+        for load, of_load in start.signatures.items()
     }
+    return replace(start, signatures=signatures)
 
 
 def signature_of(pattern: Pattern) -> Signature:

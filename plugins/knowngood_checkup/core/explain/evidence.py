@@ -14,7 +14,10 @@ if TYPE_CHECKING:
     from knowngood_refdata.explaining import Explanation, Measurement
     from knowngood_refdata.records import CompressorKind, MeteringDevice
 
-__all__ = ["CarKind", "Deviation", "Load", "Observed", "Signal", "WindowDeviations"]
+__all__ = ["SIGNALS", "CarKind", "Deviation", "Load", "Observed", "Signal", "WindowDeviations"]
+
+SIGNALS = tuple(Signal)
+"""In this order wherever they stand in an array."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,13 +39,16 @@ class WindowDeviations:
     """The deviations of one steady window.
 
     ``octaves`` are the doublings of engine speed from idle to the window's. ``full_stroke`` is the
-    probability that a healthy car works at full stroke here.
+    probability that a healthy car works at full stroke here. ``expected_k`` is what the book expects, in
+    kelvins, as far as it does; ``intake_k`` the air that enters the evaporator's blower.
     """
 
     label: str
     octaves: float
     full_stroke: float
     signals: Mapping[Signal, Deviation]
+    expected_k: Mapping[Signal, float] = field(default_factory=dict)
+    intake_k: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

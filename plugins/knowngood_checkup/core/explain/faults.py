@@ -35,14 +35,14 @@ class Fault(StrEnum):
 
 
 PRIOR = {
-    Fault.HEALTHY: 0.24,
-    Fault.UNDERCHARGE: 0.14,
+    Fault.HEALTHY: 0.27,
+    Fault.UNDERCHARGE: 0.13,
     Fault.RESERVE_LOW: 0.03,
-    Fault.OVERCHARGE: 0.1,
+    Fault.OVERCHARGE: 0.095,
     Fault.AIR: 0.055,
-    Fault.CONDENSER_AIR: 0.09,
-    Fault.EVAPORATOR_AIR: 0.065,
-    Fault.RESTRICTION: 0.06,
+    Fault.CONDENSER_AIR: 0.085,
+    Fault.EVAPORATOR_AIR: 0.06,
+    Fault.RESTRICTION: 0.055,
     Fault.VALVE_OPEN: 0.05,
     Fault.WEAK_COMPRESSOR: 0.05,
     Fault.MINIMUM_STROKE: 0.04,

@@ -8,17 +8,20 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from knowngood_checkup.core.explain.cyclic import ways_moved
 from knowngood_checkup.core.explain.faults import Fault, possible
-from knowngood_checkup.core.explain.inference import moves, stacked
+from knowngood_checkup.core.explain.known import KNOWN, Known
 from knowngood_checkup.core.explain.loads import load_cases
-from knowngood_checkup.core.explain.signatures import SIGNATURES
+from knowngood_checkup.core.explain.patterned import moves
+from knowngood_checkup.core.explain.stack import Stack, stacked
 from knowngood_refdata.records import CompressorKind
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from numpy.typing import NDArray
 
-    from knowngood_checkup.core.explain.evidence import CarKind, Load, Observed, WindowDeviations
-    from knowngood_checkup.core.explain.signatures import Signature
+    from knowngood_checkup.core.explain.evidence import CarKind, Observed, WindowDeviations
+
+    Vector = NDArray[np.float64]
 
 COMMON_SIZE = 1.0
 SEEN = 2.0
@@ -45,39 +48,30 @@ class Hidden:
     shows_at: LoadThatCan
 
 
-def hidden(
-    observed: Observed, signatures: Mapping[Load, Mapping[str, Signature]] = SIGNATURES
-) -> tuple[Hidden, ...]:
+def hidden(observed: Observed, known: Known = KNOWN) -> tuple[Hidden, ...]:
     """The explanations of common size that would not stand out, those of the record's compressor only."""
     kept = [fault for fault in possible(observed.car, observed.brought) if fault not in _WITHOUT_SIGNATURE]
     return tuple(
-        Hidden(fault, _shows_at(fault, observed, signatures))
+        Hidden(fault, _shows_at(fault, observed, known))
         for fault in kept
-        if _seen(fault, observed.windows, observed.car, signatures) < LIKELY
+        if _seen(fault, observed.windows, observed.car, known) < LIKELY
     )
 
 
-def _shows_at(
-    fault: str, observed: Observed, signatures: Mapping[Load, Mapping[str, Signature]]
-) -> LoadThatCan:
+def _shows_at(fault: str, observed: Observed, known: Known) -> LoadThatCan:
     if fault is Fault.RESERVE_LOW:
         return LoadThatCan.NONE
     windows = observed.windows
     full = tuple(replace(one, full_stroke=1.0, octaves=0.0) for one in windows)
-    if _seen(fault, full, observed.car, signatures) >= LIKELY:
+    if _seen(fault, full, observed.car, known) >= LIKELY:
         return LoadThatCan.FULL
     light = tuple(replace(one, full_stroke=0.0, octaves=max(one.octaves, 1.0)) for one in windows)
-    if _seen(fault, light, observed.car, signatures) >= LIKELY:
+    if _seen(fault, light, observed.car, known) >= LIKELY:
         return LoadThatCan.LIGHT
     return LoadThatCan.MORE
 
 
-def _seen(
-    fault: str,
-    windows: tuple[WindowDeviations, ...],
-    car: CarKind,
-    signatures: Mapping[Load, Mapping[str, Signature]],
-) -> float:
+def _seen(fault: str, windows: tuple[WindowDeviations, ...], car: CarKind, known: Known) -> float:
     """Probability, over what may be regulated, that a fault of common size stands out of the healthy cloud.
 
     It stands out when its Mahalanobis distance is at least `SEEN`.
@@ -85,12 +79,21 @@ def _seen(
     stack = stacked(windows)
     if not stack.values.size:
         return 0.0
+    ways = known.ways_of(fault)
     total = 0.0
     for weight, loads in load_cases(windows, car, fault):
-        move = moves(fault, windows, stack, loads, signatures, car).at(COMMON_SIZE)
-        distance = float(np.sqrt(move @ np.linalg.solve(stack.spread, move)))
-        total += weight * (distance >= SEEN)
+        move = moves(fault, windows, stack, loads, known.signatures, car).at(COMMON_SIZE)
+        total += weight * float(_stands_out(move, stack)) * (1.0 - ways.sum())
+    if ways.size:
+        moved = ways_moved(Fault(fault), car, windows, COMMON_SIZE)[:, stack.window_of, stack.signal_of]
+        total += float(ways @ _stands_out(moved, stack))
     return total
+
+
+def _stands_out(move: Vector, stack: Stack) -> NDArray[np.bool_]:
+    """Whether a move, (n,), or each of several, (ways, n), is far from the healthy cloud."""
+    seen: NDArray[np.bool_] = np.linalg.norm(move @ stack.whitener.T, axis=-1) >= SEEN
+    return seen
 
 
 def hides(car: CarKind) -> bool:

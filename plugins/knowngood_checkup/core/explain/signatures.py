@@ -15,10 +15,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from knowngood_checkup.core.explain.evidence import Load, Signal
+from knowngood_checkup.core.explain.evidence import Load
 from knowngood_checkup.core.explain.faults import Fault
 
-SIGNALS = tuple(Signal)
 Vector = NDArray[np.float64]
 _SHAPE = 0.3
 

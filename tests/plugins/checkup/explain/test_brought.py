@@ -10,12 +10,14 @@ import pytest
 
 from knowngood_checkup.core.explain.arguments import arguments
 from knowngood_checkup.core.explain.brought import Brought, added, own_explanations, pattern_of, signature_of
+from knowngood_checkup.core.explain.evidence import SIGNALS
 from knowngood_checkup.core.explain.faults import PRIOR, Fault
 from knowngood_checkup.core.explain.inference import weigh
+from knowngood_checkup.core.explain.known import KNOWN
 from knowngood_checkup.core.explain.learned import Confirmed, learned
 from knowngood_checkup.core.explain.masked import hidden
 from knowngood_checkup.core.explain.measurements import MEASUREMENTS
-from knowngood_checkup.core.explain.signatures import SIGNALS, SIGNATURES
+from knowngood_checkup.core.explain.signatures import SIGNATURES
 from knowngood_checkup.core.explained import explain
 from knowngood_refdata.explaining import Explanation, Load, Measurement, Pattern, Signal
 from knowngood_refdata.records import CompressorKind
@@ -31,7 +33,7 @@ LISTEN = Measurement(
     "listen at the valve", "Listen.", ("hiss", "gurgle"), (0.95, 0.05), {NAME: (0.1, 0.9)}, effort=0.5
 )
 SEEN = (0.0, 9.0, -6.0, -8.0, -4.0)
-WITH = added(SIGNATURES, [HEATER])
+WITH = added(KNOWN, [HEATER])
 
 
 @pytest.mark.parametrize("load", Load)
@@ -100,14 +102,14 @@ def test_a_car_that_cannot_have_it_is_not_told_of_it(session: Make) -> None:
 def test_what_would_not_show_is_hidden(session: Make) -> None:
     slight = Explanation("a trifle", 0.01, {Load.FULL_STROKE: Pattern({Signal.VENT: 0.1})})
     seen = replace(session((0.0, 0.0, 0.0, 0.0, 0.0)), brought=(slight,))
-    assert "a trifle" in {one.fault for one in hidden(seen, added(SIGNATURES, [slight]))}
+    assert "a trifle" in {one.fault for one in hidden(seen, added(KNOWN, [slight]))}
 
 
 def test_its_confirmed_cases_move_its_pattern(session: Make) -> None:
     seen = replace(session((0.0, 14.0, -6.0, -8.0, -4.0)), brought=(HEATER,))
-    before = WITH[Load.FULL_STROKE][NAME].at_idle
+    before = WITH.signatures[Load.FULL_STROKE][NAME].at_idle
     after = learned([Confirmed(NAME, seen)] * 8, WITH)
-    moved = {load: after[load][NAME].at_idle - before for load in Load}
+    moved = {load: after.signatures[load][NAME].at_idle - before for load in Load}
     assert any(abs(move[SIGNALS.index(Signal.HIGH)]) > 0.3 for move in moved.values())
 
 
