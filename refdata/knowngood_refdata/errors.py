@@ -30,6 +30,13 @@ class LibraryDamaged(StoreError):  # noqa: N818
 class Conflict(StoreError):  # noqa: N818
     """A row was changed by someone else in the meantime."""
 
+    def __init__(
+        self,
+        words: str = "Someone else changed this record since it was shown. Their version was kept and yours "
+        "was not stored. Look at the new version and enter your change again.",
+    ) -> None:
+        super().__init__(words)
+
 
 class NotFound(StoreError):  # noqa: N818
     """There is no such record, or it was deleted."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from knowngood_refdata.propagation import from_limit
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, standard_barometer_pa
+from knowngood_refdata.standard_uncertainty import from_limit
 from knowngood_refdata.uncertainty import combine
 
 if TYPE_CHECKING:

@@ -38,10 +38,7 @@ def plain_errors(place: str) -> Iterator[None]:
     try:
         yield
     except StaleDataError as error:
-        raise Conflict(
-            "Someone else changed this record since it was shown. Their version was kept and yours was not "
-            "stored. Look at the new version and enter your change again."
-        ) from error
+        raise Conflict from error
     except (StatementError, sqlite3.DatabaseError) as error:
         translated = _translated(place, error)
         if translated is None:

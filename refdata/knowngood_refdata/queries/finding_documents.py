@@ -25,6 +25,8 @@ from knowngood_refdata.records import (
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from knowngood_refdata.records import Event
+
 Document = dict[str, Any]
 
 
@@ -48,6 +50,11 @@ def behaviour_of(document: Document) -> dict[Quantity, Behaviour]:
     }
 
 
+def event_document(event: Event) -> Document:
+    """Where an event comes from, and how well its moment is known; empty where neither is kept."""
+    return _filled({**evidence_document(event.evidence), "within_s": _number(event.within_s)})
+
+
 def evidence_document(evidence: Evidence | None) -> Document:
     """Where a finding comes from; empty for None."""
     if evidence is None:
@@ -60,8 +67,8 @@ def evidence_document(evidence: Evidence | None) -> Document:
 
 
 def evidence_of(document: Document) -> Evidence | None:
-    """The evidence in a document, None in an empty one."""
-    if not document:
+    """The evidence in a document, None where there is none in it."""
+    if "from_s" not in document:
         return None
     channels = tuple(Role(one) for one in document["channels"])
     return Evidence(document["from_s"], document["until_s"], channels)
@@ -94,7 +101,12 @@ def whole_of(document: Document, stroke: str | None) -> Findings:
 
 def _threshold_of(one: Document) -> FanThreshold:
     return FanThreshold(
-        one.get("stage"), _pair(one, "up_pa"), _pair(one, "down_pa"), one["ups"], one["downs"]
+        one.get("stage"),
+        _pair(one, "up_pa"),
+        _pair(one, "down_pa"),
+        one["ups"],
+        one["downs"],
+        evidence_of(one.get("evidence", {})),
     )
 
 
@@ -127,6 +139,7 @@ def _threshold(one: FanThreshold) -> Document:
             "down_pa": _estimate(one.down_pa),
             "ups": int(one.ups),
             "downs": int(one.downs),
+            "evidence": None if one.evidence is None else evidence_document(one.evidence),
         }
     )
 

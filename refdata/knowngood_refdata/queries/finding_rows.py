@@ -53,6 +53,7 @@ def event_of(row: EventRow) -> Event:
         row.id,
         until_s=row.until_s,
         evidence=evidence_of(row.evidence),
+        within_s=row.evidence.get("within_s"),
     )
 
 

@@ -21,7 +21,7 @@ from knowngood_refdata.models import (
     SessionRow,
     WindowRow,
 )
-from knowngood_refdata.queries.finding_documents import evidence_document, whole_document, whole_of
+from knowngood_refdata.queries.finding_documents import event_document, whole_document, whole_of
 from knowngood_refdata.queries.finding_rows import (
     event_of,
     noted_of,
@@ -170,8 +170,4 @@ def _event_row(session_id: int, event: Event) -> EventRow | Annotation:
         "until_s": event.until_s,
         "text": event.text,
     }
-    return (
-        Annotation(**common)
-        if event.by_hand
-        else EventRow(**common, evidence=evidence_document(event.evidence))
-    )
+    return Annotation(**common) if event.by_hand else EventRow(**common, evidence=event_document(event))

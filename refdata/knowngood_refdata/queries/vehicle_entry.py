@@ -30,10 +30,7 @@ def at_version(row: _Row, version: int) -> _Row:
         When someone changed it since.
     """
     if row.version != version:
-        raise Conflict(
-            "Someone else changed this record since it was shown. Their version was kept and yours was not "
-            "stored. Look at the new version and enter your change again."
-        )
+        raise Conflict
     return row
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING
 
 from sqlalchemy import and_, func, select
@@ -22,8 +22,8 @@ _SHOWN = ("refrigerant", "charge")
 
 
 @dataclass(frozen=True, slots=True)
-class VehicleLine:
-    """A vehicle in a list; ``refrigerant`` and ``charge`` are the values that count, as printed."""
+class ListedVehicle:
+    """What tells a vehicle from others in a list."""
 
     id: int
     make: str
@@ -37,18 +37,28 @@ class VehicleLine:
     build_to: str
     generation: str
     body: str
-    maker: str
-    family: str
-    refrigerant: str
-    charge: str
 
     @property
     def name(self) -> str:
         """The vehicle in one line, as its record is named."""
         return Vehicle(
             self.id, self.make, self.model, self.engine, self.year_from, self.year_to, self.market,
-            self.evaporators, build_from=self.build_from, build_to=self.build_to,
+            self.evaporators,
         ).name  # fmt: skip
+
+
+LISTED = tuple(getattr(Configuration, one.name) for one in fields(ListedVehicle))
+"""The columns of a `ListedVehicle`, for a query."""
+
+
+@dataclass(frozen=True, slots=True)
+class VehicleLine(ListedVehicle):
+    """A vehicle in a list; ``refrigerant`` and ``charge`` are the values that count, as printed."""
+
+    maker: str
+    family: str
+    refrigerant: str
+    charge: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,15 +76,11 @@ def lines(session: Session, vehicle_ids: list[int]) -> tuple[VehicleLine, ...]:
     """The lines of some vehicles, in the order given."""
     own = Configuration
     query = (
-        select(
-            own.id, own.make, own.model, own.engine, own.year_from, own.year_to, own.market,
-            own.evaporators, own.build_from, own.build_to, own.generation, own.body,
-            Maker.name.label("maker"), func.coalesce(SystemFamily.name, "").label("family"),
-        )
+        select(*LISTED, Maker.name.label("maker"), func.coalesce(SystemFamily.name, "").label("family"))
         .join(Maker, Maker.id == own.maker_id)
         .join(SystemFamily, SystemFamily.id == own.family_id, isouter=True)
         .where(among(session, own.id, vehicle_ids))
-    )  # fmt: skip
+    )
     rows = {row["id"]: row for row in session.execute(query).mappings()}
     printed = _printed(session, vehicle_ids)
     return tuple(

@@ -9,8 +9,8 @@ from sqlalchemy import and_, func, or_, select
 
 from knowngood_refdata.models import Configuration, UnitRow
 from knowngood_refdata.queries.filters import within_years
+from knowngood_refdata.queries.vehicle_lines import LISTED, ListedVehicle
 from knowngood_refdata.queries.vehicle_records import unit_of
-from knowngood_refdata.records import Vehicle
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -21,37 +21,16 @@ if TYPE_CHECKING:
     from knowngood_refdata.store import Store
     from knowngood_refdata.vin import Vin
 
-
 MOST_WITHOUT_PATTERN = 3000
 _TOLD_BY_A_PATTERN = 2
 """Characters that every pattern worth keeping tells: those of the country."""
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(ListedVehicle):
     """What a VIN is compared with of a vehicle; see `knowngood_refdata.vin_points.Configuration`."""
 
-    id: int
-    make: str
-    model: str
-    engine: str
-    year_from: int
-    year_to: int | None
-    market: str
-    evaporators: str
-    build_from: str
-    build_to: str
-    generation: str
-    body: str
     vin_pattern: str
-
-    @property
-    def name(self) -> str:
-        """The vehicle in one line, as its record is named."""
-        return Vehicle(
-            self.id, self.make, self.model, self.engine, self.year_from, self.year_to, self.market,
-            self.evaporators,
-        ).name  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,10 +51,7 @@ def candidates(store: Store, vin: Vin, make: str = "") -> Candidates:
     own = Configuration
     meets = and_(own.deleted_at.is_(None), *_conditions(vin, make))
     without = own.vin_pattern == ""
-    query = select(
-        own.id, own.make, own.model, own.engine, own.year_from, own.year_to, own.market, own.evaporators,
-        own.build_from, own.build_to, own.generation, own.body, own.vin_pattern,
-    ).where(meets)  # fmt: skip
+    query = select(*LISTED, own.vin_pattern).where(meets)
     with store.reading() as session:
         count = session.scalar(select(func.count()).select_from(own).where(meets, without)) or 0
         aside = 0 if make or count <= MOST_WITHOUT_PATTERN else count
