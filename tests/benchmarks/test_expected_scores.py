@@ -32,9 +32,11 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-HELD_SEEDS, SCORED_SEEDS = range(40, 54), range(40, 43)
+HELD_SEEDS, SCORED_SEEDS = range(40, 54), range(40, 45)
 """A fleet has two or three new makers: their coverage needs many fleets. The rival takes its time."""
 ALPHA = 0.1
+SHARPER = {Kept.KNOWN: 0.87, Kept.NEW_UNIT: 0.88, Kept.NEW_CONFIGURATION: 0.93, Kept.NEW_MAKER: 0.97}
+"""Our score against the mixed model's, at most."""
 KNOWN = (Kept.KNOWN, Kept.NEW_UNIT, Kept.NEW_CONFIGURATION)
 
 
@@ -112,27 +114,36 @@ def held(all_ours: list[Ours], relation: Kept) -> float:
 
 
 @pytest.mark.parametrize("draw", [drawn_fleet, physical_fleet])
-def test_ranges_hold_and_are_sharper_than_a_mixed_model_and_each_car_alone(
-    draw: Callable[[int], Fleet],
-) -> None:
-    fleets = {seed: draw(seed) for seed in HELD_SEEDS}
-    books = {seed: Book.of(fleet.library, fleet.vehicles) for seed, fleet in fleets.items()}
-    ours = {
-        (seed, quantity): asked(fleets[seed], books[seed], quantity) for seed in HELD_SEEDS for quantity in Q
-    }
-    by_quantity = [
-        [scored(fleets[seed], ours[seed, quantity], quantity) for seed in SCORED_SEEDS] for quantity in Q
-    ]
-    shares = {kept: held(list(ours.values()), kept) for kept in Kept}
-    print(f"\n{draw.__name__}, {len(HELD_SEEDS)} seeds\n{'':44s}  held  /mixed  /alone")
+def test_nine_in_ten_readings_lie_inside_their_ranges(draw: Callable[[int], Fleet]) -> None:
+    ours = []
+    for seed in HELD_SEEDS:
+        fleet = draw(seed)
+        book = Book.of(fleet.library, fleet.vehicles)
+        ours += [asked(fleet, book, quantity) for quantity in Q]
+    shares = {kept: held(ours, kept) for kept in Kept}
+    print(f"\n{draw.__name__}, {len(HELD_SEEDS)} seeds\n{'':44s}  held")
     for kept, share in shares.items():
-        lone = f"{ratio(by_quantity, 'alone', kept):8.3f}" if kept in (Kept.KNOWN, Kept.NEW_UNIT) else ""
-        print(f"{kept:44s}{share:6.3f}{ratio(by_quantity, 'mixed', kept):8.3f}{lone}")
-    overall = ratio(by_quantity, "mixed", *Kept)
-    print(f"{'all':44s}{'':6s}{overall:8.3f}")
+        print(f"{kept:44s}{share:6.3f}")
     for kept in KNOWN:
         assert 0.88 <= shares[kept] <= 0.93
     assert 0.87 <= shares[Kept.NEW_MAKER] <= 0.95
-    assert overall <= 0.93
-    assert ratio(by_quantity, "mixed", Kept.NEW_UNIT, Kept.NEW_CONFIGURATION) <= 0.97
-    assert ratio(by_quantity, "alone", Kept.KNOWN, Kept.NEW_UNIT) <= 0.55
+
+
+@pytest.mark.parametrize("draw", [drawn_fleet, physical_fleet])
+def test_ranges_are_sharper_than_a_mixed_model_and_each_car_alone(draw: Callable[[int], Fleet]) -> None:
+    by_quantity: list[list[Scored]] = [[] for _ in Q]
+    for seed in SCORED_SEEDS:
+        fleet = draw(seed)
+        book = Book.of(fleet.library, fleet.vehicles)
+        for runs, quantity in zip(by_quantity, Q, strict=True):
+            runs.append(scored(fleet, asked(fleet, book, quantity), quantity))
+    print(f"\n{draw.__name__}, {len(SCORED_SEEDS)} seeds\n{'':44s} /mixed  /alone")
+    for kept in Kept:
+        lone = f"{ratio(by_quantity, 'alone', kept):8.3f}" if kept in (Kept.KNOWN, Kept.NEW_UNIT) else ""
+        print(f"{kept:44s}{ratio(by_quantity, 'mixed', kept):7.3f}{lone}")
+    overall = ratio(by_quantity, "mixed", *Kept)
+    print(f"{'all':44s}{overall:7.3f}")
+    assert overall <= 0.90
+    for kept, most in SHARPER.items():
+        assert ratio(by_quantity, "mixed", kept) <= most
+    assert ratio(by_quantity, "alone", Kept.KNOWN, Kept.NEW_UNIT) <= 0.50

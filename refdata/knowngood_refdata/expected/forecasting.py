@@ -16,6 +16,7 @@ from knowngood_refdata.expected.model.forecast import Kin, Target, nearest, outl
 from knowngood_refdata.expected.model.kin import backing
 from knowngood_refdata.expected.model.modelled import BEHIND, Modelled
 from knowngood_refdata.expected.model.rows import ANY_SPEED
+from knowngood_refdata.expected.model.stretch import stretched
 from knowngood_refdata.expected.model.vehicles import ELECTRIC, place
 from knowngood_refdata.expected.scale import PRESSURES, Scale
 from knowngood_refdata.expected.sufficiency import far_conditions, too_little, too_wide
@@ -54,11 +55,12 @@ def aimed(fitted: Fitted, subject: Subject, what: What) -> Aim:
     if where.kind == ELECTRIC:
         covariates[Covariate.ENGINE_SPEED] = ANY_SPEED
     x, missing = fitted.frame.scaled(covariates[:, None])
+    x[0] = stretched(fitted.state.scales.stretch, x)
     scale = _scale(fitted, subject, what)
     stated = math.nan if isinstance(what, Side) else subject.uncertainty.get(what, math.nan)
     above = max(scale.uncertainty(stated) ** 2 - fitted.frame.usual_u**2, 0.0) if stated > 0.0 else 0.0
     # A car without a name is none of those that have readings, named or not.
-    target = Target(where, subject.unit_id, x[:, 0], missing[:, 0], above)
+    target = Target(where, subject.unit_id, x[:, 0], fitted.frame.terms(x)[:, 0], missing[:, 0], above)
     return Aim(covariates, target, nearest(fitted, where, target.unit), scale)
 
 

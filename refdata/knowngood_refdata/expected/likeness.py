@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from knowngood_refdata.expected.model.covariates import raw, with_wet_bulb
+from knowngood_refdata.expected.model.covariates import of_point, raw, with_wet_bulb
 from knowngood_refdata.expected.model.vehicles import ELECTRIC, place
 from knowngood_refdata.local_air import local_air
 from knowngood_refdata.records import AirSource, Opening, Quantity
@@ -151,10 +151,10 @@ def match_sheet(book: Book, subject: Subject, behind: Sequence[Behind]) -> Match
     weight = np.array([abs(one.weight) for one in behind])
     everything = book.part_of(Quantity.LOW_SIDE).rows.covariates
     points = [(one.conditions, one.engine_rpm, one.fan_stage) for one in readings]
-    rows = np.array([raw(*one) for one in points]).reshape(-1, 10).T
+    rows = np.array([raw(*one) for one in points], dtype=np.float64).reshape(-1, 10).T
     there = with_wet_bulb(rows) if readings else np.empty((9, 0))
     point = subject.point
-    here = with_wet_bulb(np.array([raw(point.conditions, point.engine_rpm, point.fan_stage)]).T)[:, 0]
+    here = of_point(point)
     # The engine does not turn an electric compressor: its speed is no condition.
     numbered = [
         one

@@ -8,42 +8,19 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.refdata.expected.trees import problem, scales
+from tests.refdata.expected.trees import FREE_ROOT, random_case
 
 from knowngood_refdata.expected.model.effects import lower_effects
-from knowngood_refdata.expected.model.passes import Stand, run
-from knowngood_refdata.expected.model.settling import Problem, begin
-from knowngood_refdata.expected.model.sites import Sites
+from knowngood_refdata.expected.model.passes import run, spread_out
+from knowngood_refdata.expected.model.stretch import beside_level
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from knowngood_refdata.expected.model.passes import Stand
+    from knowngood_refdata.expected.model.settling import Problem
+
     Floats = NDArray[np.float64]
-
-FREE = 50.0
-
-
-def random_case(seed: int) -> tuple[Problem, Stand]:
-    """A tree of a few families, each node with one to three children, two slopes, sites of any width."""
-    rng = np.random.default_rng(seed)
-    codes: list[tuple[int, ...]] = [(f,) for f in range(int(rng.integers(1, 4)))]
-    for _ in range(3):
-        counted = [(one, i) for one in codes for i in range(int(rng.integers(1, 4)))]
-        codes = [(*one, number) for number, (one, _) in enumerate(counted)]
-    readings = [one for one in codes for _ in range(int(rng.integers(1, 4)))]
-    of = np.array(readings).T
-    n = of.shape[1]
-    case = problem(rng.normal(0.0, 3.0, (n,)), list(of), rng.normal(0.0, 1.0, (2, n)))
-    stand = begin(case, scales(d=3))
-    widths = {
-        name: Sites(rng.normal(0.0, 1.0, len(site.centre)), rng.uniform(0.2, 3.0, len(site.centre)))
-        for name in ("reading", "visit", "unit", "configuration", "family")
-        if (site := getattr(stand, name))
-    }
-    root = np.zeros(case.design.root.size)
-    root[:3] = FREE
-    slopes = np.array([0.0, 0.5, 1.2])
-    return case, Stand(**widths, configuration_slopes=slopes, family_slopes=0.7 * slopes, root=root)
 
 
 def dense(case: Problem, stand: Stand) -> tuple[Floats, Floats, dict[str, slice]]:
@@ -54,7 +31,7 @@ def dense(case: Problem, stand: Stand) -> tuple[Floats, Floats, dict[str, slice]
     unit = nesting.unit.of[visit]
     configuration = nesting.configuration.of[unit]
     family = nesting.family.of[configuration]
-    columns, variances, centres, places = [x.T], [np.full(d, FREE)], [np.zeros(d)], {}
+    columns, variances, centres, places = [x.T], [np.full(d, FREE_ROOT)], [np.zeros(d)], {}
     at = d
     for name, of, sites, slopes in (
         ("family", family, stand.family, stand.family_slopes),
@@ -123,3 +100,17 @@ def test_a_configuration_is_root_family_and_its_own_part_together(seed: int) -> 
     pick[:, places["configuration"]][:, :3] = np.eye(3)
     assert passed.configuration.mean[:, node] == pytest.approx(pick @ mean, abs=1e-8)
     assert passed.configuration.cov[:, :, node] == pytest.approx(pick @ cov @ pick.T, abs=1e-8)
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.integers(0, 10_000))
+def test_how_slopes_deviate_together_with_the_level_is_that_of_the_whole_matrix(seed: int) -> None:
+    case, stand = random_case(seed)
+    _, cov, places = dense(case, stand)
+    passed = run(case.design, stand)
+    found = beside_level(
+        passed.below_family, passed.above_family, spread_out(stand.family, stand.family_slopes)
+    )
+    at = places["family"].start + 3 * np.arange(case.design.nesting.family.count)
+    expected = [cov[at, at + k] for k in range(3)]
+    assert found == pytest.approx(np.array(expected), abs=1e-8)

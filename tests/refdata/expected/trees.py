@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from knowngood_refdata.expected.model.bends import straight
 from knowngood_refdata.expected.model.learning import Priors
 from knowngood_refdata.expected.model.nesting import nested
-from knowngood_refdata.expected.model.passes import design
+from knowngood_refdata.expected.model.passes import Stand, design, restated
 from knowngood_refdata.expected.model.scales import Level, Scales
-from knowngood_refdata.expected.model.settling import Problem
+from knowngood_refdata.expected.model.settling import Problem, begin
+from knowngood_refdata.expected.model.sites import Sites
 from knowngood_refdata.expected.model.spread import LEAST, Prior
 
 if TYPE_CHECKING:
@@ -21,6 +24,7 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
 
 FREE = 1e12
+FREE_ROOT = 50.0
 PINNED, OPEN = Prior(LEAST, 1e12), Prior(1.0, 0.0)
 
 
@@ -41,7 +45,9 @@ def problem(
         "configuration": np.zeros(nesting.configuration.count, dtype=np.intp),
         "family": np.zeros(nesting.family.count, dtype=np.intp),
     }
-    return Problem(design(nesting, rows, values), groups, np.zeros(nesting.visit.count), np.zeros_like(rows))
+    none = np.zeros(nesting.visit.count)
+    terms = np.empty((0, len(values)))
+    return Problem(design(nesting, rows, values), groups, none, np.zeros_like(rows), values, terms)
 
 
 def scales(d: int = 1, **variances: float) -> Scales:
@@ -50,14 +56,43 @@ def scales(d: int = 1, **variances: float) -> Scales:
     none = np.zeros(d)
     return Scales(
         level["reading"], level["visit"], level["unit"], level["configuration"], level["family"], 0.0,
-        none, none, (none, none), 0.0, FREE, none,
+        none, none, (none, none), 0.0, FREE, none, straight(1, 0, 0.0),
+        np.zeros(d - 1),
     )  # fmt: skip
 
 
 def priors(*open_levels: str) -> Priors:
     """Nothing is held of the named levels, all others are pinned to nothing."""
     held = {name: OPEN if name in open_levels else PINNED for name in LEVELS}
-    return Priors(held, PINNED, PINNED, (PINNED, PINNED), PINNED)
+    return Priors(held, PINNED, PINNED, (PINNED, PINNED), PINNED, PINNED)
 
 
 LEVELS = ("reading", "visit", "unit", "configuration", "family")
+
+
+def random_case(seed: int) -> tuple[Problem, Stand]:
+    """A tree of a few families, each node with one to three children, two slopes, sites of any width.
+
+    Levels stretch: they count half to one and a half times.
+    """
+    rng = np.random.default_rng(seed)
+    codes: list[tuple[int, ...]] = [(f,) for f in range(int(rng.integers(1, 4)))]
+    for _ in range(3):
+        counted = [(one, i) for one in codes for i in range(int(rng.integers(1, 4)))]
+        codes = [(*one, number) for number, (one, _) in enumerate(counted)]
+    readings = [one for one in codes for _ in range(int(rng.integers(1, 4)))]
+    of = np.array(readings).T
+    n = of.shape[1]
+    case = problem(rng.normal(0.0, 3.0, (n,)), list(of), rng.normal(0.0, 1.0, (2, n)))
+    level: Floats = rng.uniform(0.5, 1.5, (n,))
+    case = replace(case, design=restated(case.design, level, case.measured))
+    stand = begin(case, scales(d=3))
+    widths = {
+        name: Sites(rng.normal(0.0, 1.0, len(site.centre)), rng.uniform(0.2, 3.0, len(site.centre)))
+        for name in ("reading", "visit", "unit", "configuration", "family")
+        if (site := getattr(stand, name))
+    }
+    root = np.zeros(case.design.root.size)
+    root[:3] = FREE_ROOT
+    slopes = np.array([0.0, 0.5, 1.2])
+    return case, Stand(**widths, configuration_slopes=slopes, family_slopes=0.7 * slopes, root=root)

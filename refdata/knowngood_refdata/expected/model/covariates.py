@@ -38,31 +38,31 @@ CONTINUOUS = (
     Covariate.FAN_STAGE,
     Covariate.BLOWER,
 )
+_FRESH, _OPEN = AirSource.FRESH, Opening.OPEN
 SWITCHES = (Covariate.AIR_SOURCE, Covariate.DOORS, Covariate.HOOD, Covariate.SUN)
 
 STEP = np.array([6.0, 4.0, 0.7, 1.0, 0.2, 1.0, 1.0, 1.0, 1.0])
 """The size of a usual difference: kelvins, kelvins, doublings of engine speed, stages, share of full flow."""
 
 
-def raw(conditions: Conditions, engine_rpm: float | None, fan_stage: int | None) -> tuple[float, ...]:
-    """Ambient [K], intake [K], humidity, octave, stage, blower and four switches; NaN: not recorded.
+def raw(conditions: Conditions, engine_rpm: float | None, fan_stage: int | None) -> tuple[float | None, ...]:
+    """Ambient [K], intake [K], humidity, octave, stage, blower and four switches; None: not recorded.
 
     The wet bulb takes the place of intake and humidity in `with_wet_bulb`, for many rows at once.
     """
-    nan = math.nan
     ambient, intake = conditions.ambient_k, conditions.intake_k
-    humidity, blower, sun = conditions.relative_humidity, conditions.blower, conditions.sun
+    source, doors, hood = conditions.air_source, conditions.doors, conditions.hood
     return (
-        nan if ambient is None else ambient,
-        (nan if ambient is None else ambient) if intake is None else intake,
-        nan if humidity is None else humidity,
-        math.log2(engine_rpm) if engine_rpm is not None and engine_rpm > 0.0 else nan,
-        nan if fan_stage is None else float(fan_stage),
-        nan if blower is None else blower,
-        nan if conditions.air_source is None else float(conditions.air_source is AirSource.FRESH),
-        nan if conditions.doors is None else float(conditions.doors is Opening.OPEN),
-        nan if conditions.hood is None else float(conditions.hood is Opening.OPEN),
-        nan if sun is None else float(sun),
+        ambient,
+        ambient if intake is None else intake,
+        conditions.relative_humidity,
+        math.log2(engine_rpm) if engine_rpm is not None and engine_rpm > 0.0 else None,
+        fan_stage,
+        conditions.blower,
+        None if source is None else source is _FRESH,
+        None if doors is None else doors is _OPEN,
+        None if hood is None else hood is _OPEN,
+        conditions.sun,
     )
 
 
@@ -73,7 +73,7 @@ def with_wet_bulb(rows: Floats) -> Floats:
 
 def of_point(point: Point) -> Floats:
     """Covariates (9,) of one point."""
-    row = np.array(raw(point.conditions, point.engine_rpm, point.fan_stage))
+    row = np.array(raw(point.conditions, point.engine_rpm, point.fan_stage), dtype=np.float64)
     return with_wet_bulb(row[:, None])[:, 0]
 
 

@@ -55,7 +55,7 @@ def lower_effects(
 
     up = nesting.unit.of
     of_visit = of_unit[up]
-    share = lower.visit_gain * lower.visit_sum[0]
+    share = lower.visit_gain * lower.visit_weight
     visit_row = lower.visit_gain * lower.visit_sum - share * unit_row[:, up]
     visit_mean = (
         lower.visit_gain * lower.visit_pull

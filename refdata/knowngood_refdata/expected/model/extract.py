@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from knowngood_refdata.expected.model.covariates import raw
-from knowngood_refdata.records import Quantity
+from knowngood_refdata.records import Estimate, Quantity
 from knowngood_refdata.refrigerants import UnknownRefrigerant, saturation
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from knowngood_refdata.expected.model.nesting import Floats
-    from knowngood_refdata.records import Estimate, Reading, Vehicle
+    from knowngood_refdata.records import Reading, Vehicle
     from knowngood_refdata.refrigerants import SaturationCurve
 
 NOBODY = -1
@@ -37,6 +37,7 @@ _READ = (
     Quantity.HIGH_SIDE,
 )
 _MODELLED = 5
+_NOTHING = Estimate(math.nan, math.nan)
 
 ABSURD = 1e4
 """No condition is as large as this in the units of the model: such a one counts as not recorded."""
@@ -97,11 +98,14 @@ def curve_of(vehicle: Vehicle) -> SaturationCurve:
 def extract(readings: Sequence[Reading], vehicles: Mapping[int, Vehicle]) -> Extract:
     """Take the numbers out of the records; pressures without a temperature become temperatures."""
     n = len(readings)
-    rows = np.array([raw(one.conditions, one.engine_rpm, one.fan_stage) for one in readings]).reshape(n, 10).T
+    found = [raw(one.conditions, one.engine_rpm, one.fan_stage) for one in readings]
+    rows = np.array(found, dtype=np.float64).reshape(n, 10).T
     rows = np.where(np.abs(rows) < ABSURD, rows, np.nan)
     keys = np.array([_keys(one) for one in readings], dtype=np.int64).reshape(n, 5).T
-    pairs = np.array([_numbers(one) for one in readings]).reshape(n, 2 * len(_READ)).T
-    values, stated = pairs[: len(_READ)].copy(), pairs[len(_READ) :].copy()
+    numbers = [_numbers(one.values) for one in readings]
+    pairs = np.array(numbers, dtype=np.float64).reshape(n, 2 * len(_READ)).T
+    values, stated = _finite(pairs[: len(_READ)]), pairs[len(_READ) :]
+    stated = np.where(stated >= 0.0, np.minimum(stated, _HIGHEST), np.nan)
     values[5:][~(values[5:] > 0.0)] = np.nan
     log_pressure = np.log(values[5:])
     for curve, at in _by_curve(keys[0], vehicles):
@@ -127,20 +131,13 @@ def _keys(one: Reading) -> tuple[int, int, int, int, int]:
     return one.vehicle_id, unit, visit, int(one.taken_at.timestamp()), one.id
 
 
-def _numbers(one: Reading) -> tuple[float, ...]:
-    found = [one.values.get(quantity) for quantity in _READ]
-    return (*(_value(e) for e in found), *(_uncertainty(e) for e in found))
+def _numbers(of: Mapping[Quantity, Estimate]) -> list[float]:
+    found = [of.get(quantity, _NOTHING) for quantity in _READ]
+    return [one.value for one in found] + [one.standard_uncertainty for one in found]
 
 
-def _value(estimate: Estimate | None) -> float:
-    if estimate is None or not math.isfinite(estimate.value):
-        return math.nan
-    return min(max(estimate.value, -_HIGHEST), _HIGHEST)
-
-
-def _uncertainty(estimate: Estimate | None) -> float:
-    stated = math.nan if estimate is None else estimate.standard_uncertainty
-    return min(stated, _HIGHEST) if stated >= 0.0 else math.nan
+def _finite(values: Floats) -> Floats:
+    return np.where(np.isfinite(values), np.clip(values, -_HIGHEST, _HIGHEST), np.nan)
 
 
 def _between(

@@ -108,7 +108,7 @@ def teach(what: Modelled, which: int, rows: Rows) -> Lesson | None:
     state = learn(small.problem, first_scales(held, fixed), held)
     if part[usable].all():
         return Lesson(fixed, small.nesting, state)
-    whole = tree(rows, which, fixed)
+    whole = tree(rows, which, fixed, None, state.scales)
     return Lesson(fixed, whole.nesting, _settled_anew(whole, state))
 
 
@@ -134,7 +134,7 @@ def _settled_anew(whole: Tree, learnt: State) -> State:
 
 def fitted(which: int, rows: Rows, lesson: Lesson, chosen: Mask) -> Fitted:
     """All rows with what was learnt from the chosen ones."""
-    grown = tree(rows, which, lesson.frame)
+    grown = tree(rows, which, lesson.frame, None, lesson.state.scales)
     known = chosen[grown.rows]
     state = lesson.state if known.all() else _joined(grown, lesson, np.flatnonzero(known))
     return Fitted(lesson.frame, rows.stem, grown, state)
@@ -142,7 +142,7 @@ def fitted(which: int, rows: Rows, lesson: Lesson, chosen: Mask) -> Fitted:
 
 def fitted_without(which: int, rows: Rows, lesson: Lesson, kept: Mask) -> Fitted:
     """The rows that are kept, settled anew with the scales that were learnt from all."""
-    part = tree(rows, which, lesson.frame, kept)
+    part = tree(rows, which, lesson.frame, kept, lesson.state.scales)
     return Fitted(lesson.frame, rows.stem, part, _settled_anew(part, lesson.state))
 
 

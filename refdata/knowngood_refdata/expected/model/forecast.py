@@ -38,13 +38,15 @@ class Basis(StrEnum):
 class Target:
     """Whose reading is to come, and under which conditions.
 
-    ``x`` (d,) are the covariates and ``missing`` (d,) the variance of those not recorded; ``stated`` is by
-    how much the squared uncertainty of the instruments exceeds the usual one.
+    ``x`` (d,) are the covariates, ``terms`` (p,) their squares and products, ``missing`` (d,) the variance of
+    those not recorded; ``stated`` is by how much the squared uncertainty of the instruments exceeds the usual
+    one.
     """
 
     place: Place
     unit: int | None
     x: Floats
+    terms: Floats
     missing: Floats
     stated: float = 0.0
 
@@ -73,21 +75,22 @@ def nearest(fitted: Fitted, place: Place, unit: int | None) -> Kin:
 def outlook(fitted: Fitted, target: Target) -> Outlook:
     """The distribution of the reading to come, counted from the frame's origin."""
     kin = nearest(fitted, target.place, target.unit)
-    return Outlook((_known_part(fitted, target, kin), *new_parts(fitted, target, kin.basis, kin.node)))
+    below = new_parts(fitted, target, kin.basis, kin.node)
+    return Outlook((_known_part(fitted, target, kin), _bend(fitted, target), *below))
 
 
 def new_parts(fitted: Fitted, target: Target, basis: Basis, node: int | None) -> list[Mixture]:
     """The independent effects below the nearest kin, down to the single reading."""
-    scales, kind = fitted.state.scales, target.place.kind
+    scales, kind, times = fitted.state.scales, target.place.kind, float(target.x[0])
     parts = []
     if basis is Basis.ALL:
-        parts.append(_tailed(scales.maker, round(scales.maker_known + HELD)))
+        parts.append(_tailed(scales.maker * times**2, round(scales.maker_known + HELD)))
     if basis in (Basis.ALL, Basis.MAKER):
-        parts.append(column(uncertain(scales.family), 0))
+        parts.append(column(uncertain(scales.family), 0).times(times))
         parts.append(normal(0.0, float(target.x**2 @ scales.family_slopes)))
     if basis in (Basis.ALL, Basis.MAKER, Basis.FAMILY):
         shares = shares_of_one_more(fitted, node) if basis is Basis.FAMILY else None
-        parts.append(column(uncertain(scales.configuration), 0, shares=shares))
+        parts.append(column(uncertain(scales.configuration), 0, shares=shares).times(times))
         parts.append(normal(0.0, float(target.x**2 @ scales.configuration_slopes)))
     if basis is not Basis.UNIT:
         parts.append(column(uncertain(scales.unit), kind))
@@ -133,6 +136,11 @@ def shares_of_one_more(fitted: Fitted, family: int | None) -> Floats | None:
     of = fitted.tree.nesting.family.of == family
     shares = level.stick * np.array(level.weight) + labels[:, of].sum(axis=1)
     return np.asarray(shares / shares.sum())[:, None]
+
+
+def _bend(fitted: Fitted, target: Target) -> Mixture:
+    bends, kind, terms = fitted.state.scales.bends, target.place.kind, target.terms
+    return normal(float(bends.mean[kind] @ terms), float(terms @ bends.cov[kind] @ terms))
 
 
 def _known_part(fitted: Fitted, target: Target, kin: Kin) -> Mixture:
@@ -188,5 +196,5 @@ def root_row(fitted: Fitted, target: Target, maker: int | None) -> Floats:
         row[at + d * which : at + d * (which + 1)] = target.x
         at += d * groups
     if maker is not None:
-        row[layout.makers.start + maker] = 1.0
+        row[layout.makers.start + maker] = target.x[0]
     return row

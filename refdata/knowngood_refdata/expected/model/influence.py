@@ -30,7 +30,7 @@ class _Pull:
 
 
 def weights(fitted: Fitted, target: Target, kin: Kin) -> Floats:
-    """The derivative of the centre by each reading (n,), those of one level of humps held fixed."""
+    """The derivative of the centre by each reading (n,), humps and bends held fixed."""
     design, passed = fitted.tree.problem.design, fitted.state.passed
     nesting, lower = design.nesting, passed.lower
     d = len(target.x)
@@ -89,7 +89,7 @@ def _at_readings(fitted: Fitted, configuration: Floats, unit_pull: Floats) -> Fl
     up, down = nesting.unit.of, nesting.visit.of
     of_visit = of_unit[up]
     visit = -lower.visit_gain * (
-        (lower.visit_sum * configuration[:, of_visit]).sum(axis=0) + lower.visit_sum[0] * unit[up]
+        (lower.visit_sum * configuration[:, of_visit]).sum(axis=0) + lower.visit_weight * unit[up]
     )
     level = (design.x * configuration[:, of_visit[down]]).sum(axis=0)
     return np.asarray(level + unit[up][down] + visit[down])

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from knowngood_refdata.expected.model.bends import renewed
 from knowngood_refdata.expected.model.humps import hump_update, recentred, stickiest, with_two_humps
 from knowngood_refdata.expected.model.passes import Passed, run
 from knowngood_refdata.expected.model.settling import (
@@ -24,9 +25,11 @@ from knowngood_refdata.expected.model.settling import (
 )
 from knowngood_refdata.expected.model.sites import Cavity, Mixture, Tilted
 from knowngood_refdata.expected.model.spread import Prior, plain_update, updated, with_tails
+from knowngood_refdata.expected.model.stretch import restretched
 
 if TYPE_CHECKING:
     from knowngood_refdata.expected.model.nesting import Floats
+    from knowngood_refdata.expected.model.passes import Stand
     from knowngood_refdata.expected.model.scales import Level, Scales
 
 ROUNDS = 11
@@ -47,6 +50,7 @@ class Priors:
     family_slopes: Prior
     traits: tuple[Prior, Prior]
     maker: Prior
+    bends: Prior
 
 
 def learn(
@@ -59,6 +63,7 @@ def learn(
     stand, labels = begin(problem, scales), unlabelled(problem, scales)
     for turn in range(rounds):
         passed = run(problem.design, stand)
+        shaped = scales if plain or not turn else reshaped(problem, scales, priors, stand, passed)
         cavities = cavities_of(problem, stand, passed)
         if not plain and turn == HUMPS_AT:
             scales = humped(problem, scales, passed, cavities)
@@ -66,12 +71,21 @@ def learn(
         if not plain and turn in TAILS_AT:
             scales = tailed(problem, scales, cavities)
         tilted = tilted_all(problem, scales, cavities, labels)
-        stand, renewed = settled(problem, scales, stand, cavities, tilted)
+        stand, relabelled = settled(problem, scales, stand, cavities, tilted)
         scales = rescaled(problem, scales, priors, passed, tilted)
         if not plain and turn > HUMPS_AT:
             scales = moved(problem, scales, cavities, labels)
-        stand, labels = with_slopes(problem, scales, sites_of(stand)), renewed
+        stand, labels = with_slopes(problem, scales, sites_of(stand)), relabelled
+        scales = replace(scales, bends=shaped.bends, stretch=shaped.stretch)
+        problem = problem.shaped(scales)
     return State(scales, stand, run(problem.design, stand), labels)
+
+
+def reshaped(problem: Problem, scales: Scales, priors: Priors, stand: Stand, passed: Passed) -> Scales:
+    """Renew the bends and the stretch."""
+    bends = renewed(scales.bends, priors.bends, problem, stand, passed)
+    stretch = restretched(scales.stretch, problem.design.nesting.family, passed, stand)
+    return replace(scales, bends=bends, stretch=stretch)
 
 
 def rescaled(

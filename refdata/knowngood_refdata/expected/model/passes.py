@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -24,7 +24,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Design:
-    """What the readings of one quantity are: the tree, covariates ``x`` (d, n) led by ones, ``y`` (n,)."""
+    """What the readings of one quantity are: the tree, covariates ``x`` (d, n) led by ones, ``y`` (n,).
+
+    In place of the ones stands how many times the level counts, where levels stretch with conditions.
+    """
 
     nesting: Nesting
     x: Floats
@@ -38,6 +41,14 @@ def design(nesting: Nesting, x: Floats, y: Floats) -> Design:
     """Prepare what every pass needs."""
     rows, columns = np.triu_indices(len(x))
     return Design(nesting, x, y, (rows, columns), x[rows] * x[columns], layout(nesting, len(x)))
+
+
+def restated(design: Design, level: Floats, y: Floats) -> Design:
+    """The design with the level counted so many times (n,), and other values (n,)."""
+    x, products = design.x.copy(), design.products.copy()
+    x[0] = level
+    products[: len(x)] = level * x
+    return replace(design, x=x, y=y, products=products)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +72,12 @@ class Stand:
 
 @dataclass(frozen=True, slots=True)
 class Lower:
-    """What visits and units leave: for each the sums of weights times covariates, and the gain."""
+    """What visits and units leave: for each the sums of weights times covariates, and the gain.
 
+    ``visit_weight`` are the sums of the weights alone.
+    """
+
+    visit_weight: Floats
     visit_sum: Floats
     visit_pull: Floats
     visit_gain: Floats
@@ -130,10 +145,11 @@ def rise(design: Design, stand: Stand) -> tuple[Lower, Message]:
     y = design.y - centre
     weighted = weight * x
     visit_sum, visit_pull = nesting.visit.sums(weighted), nesting.visit.sums(weight * y)
-    keep = 1.0 / (1.0 + stand.visit.variance * visit_sum[0])
+    visit_weight = nesting.visit.sums(weight)
+    keep = 1.0 / (1.0 + stand.visit.variance * visit_weight)
     visit_gain = stand.visit.variance * keep
     unit_sum, unit_pull = nesting.unit.sums(visit_sum * keep), nesting.unit.sums(visit_pull * keep)
-    unit_gain = stand.unit.variance / (1.0 + stand.unit.variance * unit_sum[0])
+    unit_gain = stand.unit.variance / (1.0 + stand.unit.variance * nesting.unit.sums(visit_weight * keep))
     rows, columns = design.pairs
     whole, visits = nesting.readings_of_configuration(), nesting.visits_of_configuration()
     units = nesting.configuration
@@ -151,5 +167,5 @@ def rise(design: Design, stand: Stand) -> tuple[Lower, Message]:
     precision = np.empty((d, d, packed.shape[1]))
     precision[rows, columns] = packed
     precision[columns, rows] = packed
-    lower = Lower(visit_sum, visit_pull, visit_gain, unit_sum, unit_pull, unit_gain)
+    lower = Lower(visit_weight, visit_sum, visit_pull, visit_gain, unit_sum, unit_pull, unit_gain)
     return lower, Message(precision, vector)

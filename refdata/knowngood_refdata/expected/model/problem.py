@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from knowngood_refdata.expected.model.bends import products, straight
 from knowngood_refdata.expected.model.covariates import CONTINUOUS, STEP, SWITCHES
 from knowngood_refdata.expected.model.learning import Priors
 from knowngood_refdata.expected.model.modelled import USUAL_SPREAD, USUAL_UNCERTAINTY, Modelled
@@ -15,6 +16,7 @@ from knowngood_refdata.expected.model.passes import design
 from knowngood_refdata.expected.model.scales import ANYTHING, STRAYS, Level, Scales
 from knowngood_refdata.expected.model.settling import Problem
 from knowngood_refdata.expected.model.spread import Prior
+from knowngood_refdata.expected.model.stretch import stretched
 from knowngood_refdata.expected.model.vehicles import TRAITS
 
 if TYPE_CHECKING:
@@ -64,6 +66,15 @@ class Frame:
     usual_u: float
     far: float
 
+    @property
+    def continuous(self) -> int:
+        """How many of the covariates used are no switches; they come first."""
+        return sum(column in CONTINUOUS for column in self.columns)
+
+    def terms(self, x: Floats) -> Floats:
+        """Squares and products (p, n) of the conditions of a design (d, n)."""
+        return products(x[1 : 1 + self.continuous])
+
     def scaled(self, covariates: Floats) -> tuple[Floats, Floats]:
         """Design (d, n) led by ones, and the variance where a covariate is missing (d, n)."""
         part = covariates[list(self.columns)]
@@ -108,7 +119,7 @@ def priors(what: Modelled, frame: Frame) -> Priors:
     """What is held beforehand, from the spread of the readings and what is usual."""
     spread, usual, u = frame.spread, USUAL_SPREAD[what], frame.usual_u
     wide = max(spread, usual)
-    slope = Prior((0.15 * wide) ** 2, 1.0)
+    slope = Prior((0.07 * wide) ** 2, 1.0)
     return Priors(
         {
             "reading": Prior(0.5 * u**2 + (0.15 * spread) ** 2, 2.0, 8.0),
@@ -117,17 +128,18 @@ def priors(what: Modelled, frame: Frame) -> Priors:
             "configuration": Prior((0.3 * wide) ** 2, 1.5),
             "family": Prior((0.5 * wide) ** 2, 1.5),
         },
-        Prior((0.05 * wide) ** 2, 1.0),
+        Prior((0.03 * wide) ** 2, 1.0),
         slope,
         (Prior((0.4 * wide) ** 2, 1.0), slope),
         Prior((0.2 * wide) ** 2, 1.5),
+        Prior((0.01 * wide) ** 2, 1.0),
     )  # fmt: skip
 
 
 def first_scales(held: Priors, frame: Frame) -> Scales:
     """Where learning begins: at what is held beforehand."""
-    d = len(frame.columns) + 1
-    kinds = TRAITS[0]
+    d, kinds = len(frame.columns) + 1, TRAITS[0]
+    terms = frame.continuous * (frame.continuous + 1) // 2
 
     def level(name: str, groups: int = 1) -> Level:
         strays = STRAYS if name in STRAYING else 0.0
@@ -142,6 +154,7 @@ def first_scales(held: Priors, frame: Frame) -> Scales:
         level("reading", kinds), level("visit", kinds), level("unit", kinds), level("configuration"),
         level("family"), 0.5, slopes(held.configuration_slopes), slopes(held.family_slopes),
         (trait, trait), held.maker.variance, free, slopes(held.family_slopes),
+        straight(kinds, terms, held.bends.variance), np.zeros(d - 1),
     )  # fmt: skip
 
 
@@ -160,24 +173,36 @@ class Tree:
     units: NDArray[np.int64]
 
 
-def tree(rows: Rows, which: int, fixed: Frame, chosen: NDArray[np.bool_] | None = None) -> Tree:
-    """The tree over the rows that have quantity ``which`` (and are chosen)."""
+def tree(
+    rows: Rows,
+    which: int,
+    fixed: Frame,
+    chosen: NDArray[np.bool_] | None = None,
+    scales: Scales | None = None,
+) -> Tree:
+    """The tree over the rows that have quantity ``which`` (and are chosen), as the scales shape them."""
     usable = np.isfinite(rows.values[which])
     at = np.flatnonzero(usable if chosen is None else usable & chosen)
     codes = rows.codes[:, at]
     upper = rows.stem
     nesting = nested(codes, upper.maker, upper.blocks, TRAITS, len(upper.makers))
     x, missing = fixed.scaled(rows.covariates[:, at])
-    y = np.clip(rows.values[which, at] - fixed.origin, -fixed.far, fixed.far)
-    groups = _groups(nesting)
-    stated = np.where(np.isnan(rows.stated[which, at]), fixed.usual_u, rows.stated[which, at]) ** 2
-    above = np.maximum(stated - fixed.usual_u**2, 0.0)
-    # A visit's instruments are the worst that its readings state.
-    visit = np.maximum.reduceat(above, nesting.visit.start)
-    problem = Problem(design(nesting, x, y), groups, visit, missing)
+    measured = np.clip(rows.values[which, at] - fixed.origin, -fixed.far, fixed.far)
+    groups, terms, y = _groups(nesting), fixed.terms(x), measured
+    if scales is not None:
+        x[0] = stretched(scales.stretch, x)
+        y = measured - scales.bends.at(groups["reading"], terms)
+    visit = _stated(rows.stated[which, at], fixed, nesting)
+    problem = Problem(design(nesting, x, y), groups, visit, missing, measured, terms)
     configuration = codes[1, nesting.readings_of_configuration().start]
     units = codes[2, nesting.visit.start[nesting.unit.start]]
     return Tree(at, nesting, problem, codes[0][_first(nesting)], configuration, units)
+
+
+def _stated(stated: Floats, fixed: Frame, nesting: Nesting) -> Floats:
+    variance = np.where(np.isnan(stated), fixed.usual_u, stated) ** 2
+    # A visit's instruments are the worst that its readings state.
+    return np.maximum.reduceat(np.maximum(variance - fixed.usual_u**2, 0.0), nesting.visit.start)
 
 
 def _first(nesting: Nesting) -> Places:

@@ -23,13 +23,17 @@ class RootLayout:
 
     ``place`` (slots, d, families) tells which root coefficients add up to each coefficient of a family; the
     slots are: all cars, one a trait, the maker. ``size`` counts a last one that is always zero and stands
-    where a slot adds nothing. ``flat`` are the places in the root's precision, for quick sums.
+    where a slot adds nothing. ``flat`` (slots, slots, d, d, families), flattened, are the places in the
+    root's precision. Families that agree in all slots are ``alike`` (families,); ``flat_alike`` are the
+    places of one of each.
     """
 
     place: Places
     size: int
     makers: slice
     flat: Places
+    alike: Places
+    flat_alike: Places
 
 
 def layout(nesting: Nesting, d: int) -> RootLayout:
@@ -47,7 +51,9 @@ def layout(nesting: Nesting, d: int) -> RootLayout:
     place = np.stack(slots)
     size = zero + 1
     flat = place[:, None, :, None] * size + place[None, :, None, :]
-    return RootLayout(place, size, makers, flat.reshape(-1))
+    key = np.vstack([nesting.maker, *nesting.blocks])
+    _, first, alike = np.unique(key, axis=1, return_index=True, return_inverse=True)
+    return RootLayout(place, size, makers, flat.reshape(-1), alike.reshape(-1), flat[..., first].reshape(-1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +70,11 @@ def solve_root(below: Message, place: RootLayout, variance: Floats) -> Root:
 
     The last one, the zero, has variance zero.
     """
-    slots = len(place.place)
+    slots, d, families = place.place.shape
     size = place.size
-    repeated = np.broadcast_to(below.precision, (slots, slots, *below.precision.shape))
-    precision = np.bincount(place.flat, repeated.reshape(-1), size * size).reshape(size, size)
+    summed = _by_likes(below.precision.reshape(d * d, families), place)
+    repeated = np.broadcast_to(summed, (slots * slots, *summed.shape))
+    precision = np.bincount(place.flat_alike, repeated.reshape(-1), size * size).reshape(size, size)
     vectors = np.broadcast_to(below.vector, place.place.shape)
     vector = np.bincount(place.place.reshape(-1), vectors.reshape(-1), size)
     # Scaled by the prior deviations the matrix is never worse than one, even where a variance is zero.
@@ -76,6 +83,13 @@ def solve_root(below: Message, place: RootLayout, variance: Floats) -> Root:
     cov = scale[:, None] * np.linalg.inv(scaled) * scale
     cov = 0.5 * (cov + cov.T)
     return Root(cov @ vector, cov, variance)
+
+
+def _by_likes(values: Floats, place: RootLayout) -> Floats:
+    """Sums of values (k, families) over families that are alike."""
+    count, rows = int(place.alike.max()) + 1, len(values)
+    at = np.arange(rows)[:, None] * count + place.alike
+    return np.asarray(np.bincount(at.reshape(-1), values.reshape(-1), rows * count).reshape(rows, count))
 
 
 def belief_of_families(root: Root, place: RootLayout) -> Belief:

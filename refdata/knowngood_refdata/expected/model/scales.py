@@ -11,6 +11,7 @@ import numpy as np
 from knowngood_refdata.expected.model.sites import NORMAL, Mixture, Sites, tail
 
 if TYPE_CHECKING:
+    from knowngood_refdata.expected.model.bends import Bends
     from knowngood_refdata.expected.model.nesting import Floats, Nesting, Places
     from knowngood_refdata.expected.model.root import RootLayout
 
@@ -82,6 +83,8 @@ class Scales:
     ``instrument`` is the share of the stated variance of the instruments that shows from visit to visit.
     The slopes' variances are (d,), the first unused; ``traits`` hold (d,) for each trait. ``slope_squares``
     (d,) are the mean squares of the slopes: what a condition that was not recorded adds to the scatter.
+    ``bends`` are what squares and products of the conditions add, ``stretch`` (d - 1,) by how much the levels
+    of makers, families and configurations draw apart with each condition.
     """
 
     reading: Level
@@ -96,6 +99,8 @@ class Scales:
     maker: float
     free: float
     slope_squares: Floats
+    bends: Bends
+    stretch: Floats
     maker_known: float = 0.0
 
     def root(self, nesting: Nesting, place: RootLayout) -> Floats:

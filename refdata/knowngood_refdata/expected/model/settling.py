@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from knowngood_refdata.expected.model.effects import lower_effects
-from knowngood_refdata.expected.model.passes import Design, Passed, Stand
+from knowngood_refdata.expected.model.passes import Design, Passed, Stand, restated
 from knowngood_refdata.expected.model.sites import Cavity, Mixture, Sites, Tilted, cavity, resettled, tilt
+from knowngood_refdata.expected.model.stretch import stretched
 
 if TYPE_CHECKING:
     from knowngood_refdata.expected.model.elimination import Deviations
@@ -25,18 +26,27 @@ class Problem:
 
     ``groups`` give for each level the group (the compressor kind) of each node; ``stated`` (visits,) is by
     how much the squared uncertainty of the instruments of a visit exceeds that of the best usual ones.
+    ``measured`` (n,) is what was read; the design has it less the bends of the ``terms`` (p, n).
     """
 
     design: Design
     groups: dict[str, Places]
     stated: Floats
     missing: Floats
+    measured: Floats
+    terms: Floats
 
     def besides(self, level: str, scales: Scales) -> Floats | float:
         """The variance that a node of a level has besides the level's own."""
         if level == "visit":
             return scales.instrument * self.stated
         return scales.slope_squares @ self.missing if level == "reading" else 0.0
+
+    def shaped(self, scales: Scales) -> Problem:
+        """The readings with bends taken off, and levels stretched."""
+        level = stretched(scales.stretch, self.design.x)
+        y = self.measured - scales.bends.at(self.groups["reading"], self.terms)
+        return replace(self, design=restated(self.design, level, y))
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,6 +41,10 @@ class Mixture:
     centre: Floats
     variance: Floats
 
+    def times(self, factor: float) -> Mixture:
+        """The distribution of so many times the effect."""
+        return Mixture(self.weight, self.centre * factor, self.variance * factor**2)
+
 
 @dataclass(frozen=True, slots=True)
 class Sites:

@@ -8,7 +8,6 @@ from collapsing to nothing or running away.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING
@@ -19,6 +18,8 @@ from scipy.special import ndtr
 from knowngood_refdata.expected.model.sites import tail
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from knowngood_refdata.expected.model.nesting import Floats, Places
     from knowngood_refdata.expected.model.scales import Level
     from knowngood_refdata.expected.model.sites import Cavity, Mixture, Tilted
@@ -86,16 +87,23 @@ def log_likelihood(level: Level, around: Cavity, group: Places, extra: Floats | 
 
 def with_tails(level: Level, around: Cavity, group: Places, extra: Floats | float = 0.0) -> Level:
     """The level with the tails that fit best, its variances stretched to match."""
-    best, best_log = level, -math.inf
     now = _quartile(level.freedom)
+    found = []
     for freedom in FREEDOMS:
         matched = (now / _quartile(freedom)) ** 2
-        for stretch in _STRETCH:
-            tried = replace(level, freedom=freedom, variance=level.variance * matched * stretch)
-            log = log_likelihood(tried, around, group, extra)
-            if log > best_log:
-                best, best_log = tried, log
-    return best
+        tried = [replace(level, freedom=freedom, variance=level.variance * matched * by) for by in _STRETCH]
+        found.append(_highest(tried, lambda one: log_likelihood(one, around, group, extra)))
+    return max(found, key=lambda pair: pair[1])[0]
+
+
+def _highest(tried: list[Level], log: Callable[[Level], float]) -> tuple[Level, float]:
+    """The best of levels whose likelihood has one summit, climbed from the middle, and its log."""
+    place = len(tried) // 2
+    best = log(tried[place])
+    for step in (-1, 1):
+        while 0 <= place + step < len(tried) and (next_log := log(tried[place + step])) > best:
+            place, best = place + step, next_log
+    return tried[place], best
 
 
 @cache
