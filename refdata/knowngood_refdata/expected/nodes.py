@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from knowngood_refdata.expected.book import Book
     from knowngood_refdata.expected.forecasts import What
+    from knowngood_refdata.expected.model.fitted import Fitted
     from knowngood_refdata.expected.model.nesting import Places
     from knowngood_refdata.records import Reading, Vehicle
 
@@ -46,27 +47,27 @@ class Node:
 
 
 def node_of(book: Book, what: What, level: str, number: int) -> Node:
-    """The node of a level: ``reading``, ``unit``, ``configuration`` or ``family``; values as modelled."""
+    """The node of a level: ``reading``, ``visit``, ``unit``, ``configuration`` or ``family``; as modelled."""
     fit, part = book.fit_of(what), book.part_of(what)
     assert fit is not None
-    at = np.flatnonzero(_of_readings(book, what, level) == number)
+    at = np.flatnonzero(of_readings(fit, level) == number)
     rows = fit.tree.rows[at]
     readings = tuple(part.rows.readings[row] for row in rows)
     vehicles = tuple(book.vehicles[i] for i in dict.fromkeys(one.vehicle_id for one in readings))
     value = float(np.median(part.rows.values[part.models.index(model_of(what)), rows]))
-    taken = float(np.median(fit.tree.problem.design.y[at])) + fit.frame.origin
+    taken = float(np.median(fit.tree.problem.measured[at])) + fit.frame.origin
     return Node(_name(level, vehicles, readings), vehicles, readings, value, taken)
 
 
-def _of_readings(book: Book, what: What, level: str) -> Places:
-    fit = book.fit_of(what)
-    assert fit is not None
+def of_readings(fit: Fitted, level: str) -> Places:
+    """The node of a level that each reading of a fit belongs to (n,)."""
     nesting = fit.tree.nesting
     visit = nesting.visit.of
     unit = nesting.unit.of[visit]
     configuration = nesting.configuration.of[unit]
     of = {
         "reading": np.arange(len(visit)),
+        "visit": visit,
         "unit": unit,
         "configuration": configuration,
         "family": nesting.family.of[configuration],
@@ -85,6 +86,8 @@ def _name(level: str, vehicles: tuple[Vehicle, ...], readings: tuple[Reading, ..
     )
     if level == "unit":
         return f"{first.name}, {car}"
+    if level == "visit":
+        return f"visit of {reading.taken_at:%Y-%m-%d}, {first.name}, {car}"
     return f"reading {reading.id} of {reading.taken_at:%Y-%m-%d}, {first.name}, {car}"
 
 
