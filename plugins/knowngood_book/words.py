@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from knowngood_refdata.expected.apart import Apart, Split
     from knowngood_refdata.expected.calibration import Tally
     from knowngood_refdata.expected.patterns import FamilyPattern, Group
+    from knowngood_refdata.expected.spans import Span
     from knowngood_refdata.expected.suspects import Suspect
     from knowngood_refdata.records import Estimate
 
@@ -44,6 +45,12 @@ BRIEF = {
 }
 _DIFFERENCES = (Quantity.CONDENSING_ABOVE_AMBIENT, Quantity.SUPERHEAT, Quantity.SUBCOOLING)
 _ANSWERS = (Side.LOW, Side.HIGH)
+_SPANNED = (
+    Quantity.SUBCOOLING,
+    Quantity.SUPERHEAT,
+    Quantity.CONDENSING_ABOVE_AMBIENT,
+    Quantity.EVAPORATING,
+)
 
 
 def calibration_heads() -> list[str]:
@@ -119,21 +126,30 @@ def family_heads(system: System) -> list[str]:
 
 def family_rows(families: Sequence[FamilyPattern], system: System) -> list[list[str]]:
     """A row a family: its levels at the middle of the book's conditions, and its rule."""
-    shown = (
-        Quantity.SUBCOOLING,
-        Quantity.SUPERHEAT,
-        Quantity.CONDENSING_ABOVE_AMBIENT,
-        Quantity.EVAPORATING,
-    )
     return [
         [
             f"{one.name}, {BRIEF.get(one.compressor, 'compressor not on record')}",
             f"{one.readings} ({one.cars})",
-            *(_level(one.levels.get(what), what, system) for what in shown),
+            *(_level(one.levels.get(what), what, system) for what in _SPANNED),
             _rule(one),
         ]
         for one in families
     ]
+
+
+def span_lines(families: Sequence[FamilyPattern], system: System) -> list[str]:
+    """What holds most configurations of a family, a line a family with enough of them."""
+    lines = []
+    for one in families:
+        told = [
+            f"{SHORT.get(what, str(what)).split(' (')[0]} {_span(one.spans[what], what, system)}"
+            for what in _SPANNED
+            if what in one.spans
+        ]
+        if told:
+            count = max(span.configurations for span in one.spans.values())
+            lines.append(f"{one.name}: {', '.join(told)}; from {count} configurations.")
+    return lines
 
 
 def group_lines(groups: Sequence[Group]) -> list[str]:
@@ -183,6 +199,12 @@ def _level(level: Estimate | None, what: Quantity, system: System) -> str:
         return MISSING
     kind = Kind.TEMPERATURE_DIFFERENCE if what in _DIFFERENCES else Kind.TEMPERATURE
     return formatting.text(level.value, kind, system).removesuffix(formatting.label(kind, system)).strip()
+
+
+def _span(span: Span, what: Quantity, system: System) -> str:
+    kind = Kind.TEMPERATURE_DIFFERENCE if what in _DIFFERENCES else Kind.TEMPERATURE
+    low, high = (formatting.text(end, kind, system) for end in (span.low, span.high))
+    return f"{low.removesuffix(formatting.label(kind, system)).strip()} to {high}"
 
 
 def _rule(one: FamilyPattern) -> str:

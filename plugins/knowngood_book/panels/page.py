@@ -5,15 +5,14 @@ from __future__ import annotations
 from html import escape
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
-
-from knowngood.widgets import EmptyState
+from knowngood.widgets.first_step_page import FirstStepPage
 from knowngood.widgets.sectioned_page import SectionedPage, SectionEntry
 from knowngood_book.gather import WholeBook, whole_book
 from knowngood_book.words import NO_READINGS
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QShowEvent
+    from PySide6.QtWidgets import QWidget
 
     from knowngood.api import Host
 
@@ -25,23 +24,16 @@ ENTRIES = (
 FOOT = "From this shop's known-good readings alone; published and imported values stand apart."
 
 
-class BookPage(QWidget):
+class BookPage(FirstStepPage):
     """Looks at the book whenever it is shown and has changed."""
 
     def __init__(self, host: Host, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
+        super().__init__(NO_READINGS, "Open the check-up", parent)
         self._host = host
         self._whole: WholeBook | None = None
-        self._empty = EmptyState(NO_READINGS, "Open the check-up")
-        self._empty.clicked.connect(lambda: host.show_page("checkup"))
+        self.first_step.clicked.connect(lambda: host.show_page("checkup"))
         self.sections = BookSections(host)
-        self._stack = QStackedWidget()
-        for part in (self._empty, self.sections):
-            self._stack.addWidget(part)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(self._stack)
+        self.hold(self.sections)
 
     @property
     def whole(self) -> WholeBook | None:
@@ -66,10 +58,10 @@ class BookPage(QWidget):
             return
         self._whole = whole
         if not whole.book.readings:
-            self._stack.setCurrentWidget(self._empty)
+            self.show_first_step()
             return
         self.sections.take_whole(whole)
-        self._stack.setCurrentWidget(self.sections)
+        self.show_content()
 
 
 class BookSections(SectionedPage):

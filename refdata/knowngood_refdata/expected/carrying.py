@@ -39,7 +39,10 @@ def carried(
         point = Point(one.conditions, one.engine_rpm, one.fan_stage)
         then = aimed(fit, replace(subject, point=point), quantity)
         # Its own refrigerant's curve: kin may be filled with another.
-        own = aimed(fit, replace(subject, point=point, vehicle=book.vehicles[one.vehicle_id]), quantity)
+        own = then
+        if one.vehicle_id != subject.vehicle.id:
+            other = replace(subject, point=point, vehicle=book.vehicles[one.vehicle_id])
+            own = aimed(fit, other, quantity)
         off = own.scale.inside(one.values[quantity].value) - outlook(fit, then.target).mean()
         if np.isfinite(off):
             found.append(float(today.scale.shown(np.array([expected + off]))[0]))

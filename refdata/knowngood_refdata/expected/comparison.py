@@ -89,10 +89,12 @@ def subject_of(
     return Subject(vehicle, unit_id, point, uncertainty)
 
 
-def expect(book: Book, subject: Subject, quantities: Iterable[Quantity] = Quantity) -> Expectation:
-    """What a reading of a subject should show, quantity by quantity."""
+def expect(
+    book: Book, subject: Subject, quantities: Iterable[Quantity] = Quantity, *, ticks: bool = True
+) -> Expectation:
+    """What a reading of a subject should show; without ``ticks`` no readings are carried over."""
     behind = book.behind(subject, Quantity.EVAPORATING)
-    readings = _heaviest(book, subject, behind)
+    readings = _heaviest(book, subject, behind) if ticks else []
     found = tuple(
         QuantityExpectation(one, book.forecast(subject, one), carried(book, subject, one, readings))
         for one in quantities
@@ -101,11 +103,17 @@ def expect(book: Book, subject: Subject, quantities: Iterable[Quantity] = Quanti
 
 
 def compare_window(
-    book: Book, vehicle: Vehicle, unit_id: int | None, conditions: Conditions, window: SteadyWindow
+    book: Book,
+    vehicle: Vehicle,
+    unit_id: int | None,
+    conditions: Conditions,
+    window: SteadyWindow,
+    *,
+    ticks: bool = True,
 ) -> WindowComparison:
-    """Compare every quantity of a steady window with what the book expects."""
+    """Compare every quantity of a steady window with what the book expects; see `expect` for ``ticks``."""
     subject = subject_of(vehicle, unit_id, conditions, window)
-    expected = expect(book, subject, [one for one in Quantity if one in window.values])
+    expected = expect(book, subject, [one for one in Quantity if one in window.values], ticks=ticks)
     blocked = blocking_words(expected.sheet)
     strips = tuple(_strip(one, window.values[one.quantity], blocked) for one in expected.quantities)
     return WindowComparison(window, expected.sheet, strips, expected.behind, _whole_reason(strips, blocked))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,6 +13,7 @@ from knowngood_refdata.expected.features import Leaning, family_levels, kinds, m
 from knowngood_refdata.expected.model.vehicles import KINDS
 from knowngood_refdata.expected.nodes import car_of, family_name
 from knowngood_refdata.expected.planes import planes
+from knowngood_refdata.expected.spans import spans
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from knowngood_refdata.expected.model.nesting import Floats
     from knowngood_refdata.expected.model.vehicles import Branch
     from knowngood_refdata.expected.planes import Plane
+    from knowngood_refdata.expected.spans import Span
     from knowngood_refdata.records import Estimate, Reading, Vehicle
 
 ALIKE = 1.8
@@ -35,7 +37,8 @@ _MARKED = 0.8
 class FamilyPattern:
     """A system family: its levels at the middle of the book's conditions, and its response plane.
 
-    ``levels`` are in the unit that is modelled (temperatures and differences [K], answers a doubling).
+    ``levels`` are in the unit that is modelled (temperatures and differences [K], answers a doubling), as
+    ``spans``, what holds most of its configurations, where there are enough.
     """
 
     name: str
@@ -46,6 +49,7 @@ class FamilyPattern:
     readings: int
     levels: Mapping[What, Estimate]
     plane: Plane | None
+    spans: Mapping[What, Span] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +81,7 @@ def find_patterns(book: Book) -> Patterns:
 
 
 def _families(book: Book, levels: Mapping[Branch, Mapping[What, Estimate]]) -> tuple[FamilyPattern, ...]:
-    answers = planes(book)
+    answers, within = planes(book), spans(book)
     members: dict[Branch, list[Vehicle]] = {}
     for number, place in book.places.items():
         members.setdefault(place.branch, []).append(book.vehicles[number])
@@ -96,6 +100,7 @@ def _families(book: Book, levels: Mapping[Branch, Mapping[What, Estimate]]) -> t
             len(readings[branch]),
             levels[branch],
             answers.get(branch),
+            within.get(branch, {}),
         )
         for branch in sorted(levels)
     )

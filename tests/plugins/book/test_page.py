@@ -8,22 +8,20 @@ from typing import TYPE_CHECKING
 import pytest
 from PySide6.QtWidgets import QLabel
 
-from knowngood.bench import Bench
-from knowngood.drafts import Drafts
-from knowngood.host import WindowHost
-from knowngood.loader import Plugins
-from knowngood.settings import SettingsFile
-from knowngood.tasks import Tasks
-from knowngood.units import System, Units
+from knowngood.units import System
 from knowngood_book.panels.page import BookPage
 from knowngood_demo.shop import ensure_library
 from knowngood_refdata.store import Store
+
+from ..window_host import window_host
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
     from pytestqt.qtbot import QtBot
+
+    from knowngood.host import WindowHost
 
 
 @pytest.fixture(scope="module")
@@ -35,15 +33,9 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def host(tmp_path: Path, qtbot: QtBot) -> Iterator[WindowHost]:
-    said: list[str] = []
-    tasks, drafts = Tasks(), Drafts(tmp_path / "drafts.json")
     store = Store.open(tmp_path / "empty.sqlite", user="Ada Fell")
-    yield WindowHost(
-        store=store, bench=Bench(), units=Units(System.SI), tasks=tasks, drafts=drafts, plugins=Plugins(()),
-        settings=SettingsFile(tmp_path / "settings.json"), show=said.append, tell=said.append,
-    )  # fmt: skip
-    drafts.close()
-    assert tasks.close()
+    with window_host(store, tmp_path, []) as made:
+        yield made
     store.close()
 
 

@@ -15,12 +15,14 @@ from knowngood_book.words import (
     group_lines,
     headline,
     off_text,
+    span_lines,
     suspect_lines,
 )
 from knowngood_refdata.expected.book import Book
 from knowngood_refdata.expected.calibration import Asked, Calibration, LeftOut
-from knowngood_refdata.expected.forecasts import Basis, Side
+from knowngood_refdata.expected.forecasts import Basis, Side, What
 from knowngood_refdata.expected.patterns import FamilyPattern, Group
+from knowngood_refdata.expected.spans import Span
 from knowngood_refdata.expected.suspects import Suspect, SuspectLevel
 from knowngood_refdata.records import Conditions, Estimate, Quantity, Reading, Standing
 
@@ -65,6 +67,19 @@ def test_a_family_is_shown_in_the_units_of_the_screen() -> None:
     (si,), (us,) = (family_rows([family], system) for system in (System.SI, System.US))
     assert si == ["Tarn A, fixed", "15 (6)", "10.0", "\N{EN DASH}", "\N{EN DASH}", "0.0", "\N{EN DASH}"]
     assert (us[2], us[5]) == ("18.0", "32.0")
+
+
+def test_one_line_for_a_family_holds_its_spans_in_the_units_of_the_screen() -> None:
+    spans: dict[What, Span] = {
+        Quantity.SUBCOOLING: Span(8.0, 12.0, 4),
+        Quantity.EVAPORATING: Span(273.15, 275.15, 4),
+        Side.LOW: Span(-0.2, 0.1, 4),
+    }
+    spanned = FamilyPattern("Tarn A", "Tarn", "", (1,), 6, 15, {}, None, spans)
+    without = FamilyPattern("Fen B", "Fen", "", (2,), 1, 2, {}, None)
+    (si,), (us,) = (span_lines([spanned, without], system) for system in (System.SI, System.US))
+    assert si == "Tarn A: subcooling 8.0 to 12.0 K, evaporating 0.0 to 2.0 °C; from 4 configurations."
+    assert us == "Tarn A: subcooling 14.4 to 21.6 °F, evaporating 32.0 to 35.6 °F; from 4 configurations."
 
 
 def test_only_families_that_share_a_group_are_said_to_behave_alike() -> None:
