@@ -6,7 +6,7 @@ start-up. A plugin reaches the running program through the `Host` that its page 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING, Protocol
 
@@ -293,11 +293,13 @@ class NoteLevel(StrEnum):
 class CheckNote:
     """What a check found in a session: one or two sentences of plain text, 400 characters at most.
 
-    A caution doubts the outcome of a check-up, a remark does not.
+    A caution doubts the outcome of a check-up, a remark does not. The program fills in which plugin is the
+    ``source`` of a note; what a plugin writes there is overwritten.
     """
 
     level: NoteLevel
     text: str
+    source: str = field(default="", compare=False)
 
 
 class LogRefused(Exception):  # noqa: N818 - a refusal is an answer, not an error of the program

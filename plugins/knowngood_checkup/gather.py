@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from knowngood_checkup.cases import known_of
-from knowngood_checkup.core.admission import requirements
+from knowngood_checkup.core.admission import OpenNote, requirements
 from knowngood_checkup.core.checkup import Car, CheckUp, check
 from knowngood_checkup.core.explain.brought import NOTHING, Brought
 from knowngood_checkup.core.explained import known_answers
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from knowngood_refdata.records import Findings, FoundOut, SessionInfo, SpecValue, Vehicle
     from knowngood_refdata.store import Store
 
-CHARGE = "charge"
+CHARGE, CAUTION = "charge", "caution"
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +75,10 @@ def check_session(store: Store, session_id: int, program: Program | None = None)
     car = None if vehicle is None else Car(vehicle, info.unit_id, info.conditions)
     brought = NOTHING if program is None else Brought.of(program.explanations(), program.measurements())
     answers = known_answers(found_out.answers, found_out.weighings, label, brought.measurements)
-    known = known_of(store, book, session_id, brought.explanations)
+    known = known_of(store, session_id, brought.explanations)
     checked = check(book, car, found, answers, known, brought)
+    notes = () if program is None else tuple(program.session_checks(session_id))
+    opened = tuple(OpenNote(one.text, one.source, one.level.value == CAUTION) for one in notes)
     return SessionCheck(
         info,
         vehicle,
@@ -85,10 +87,11 @@ def check_session(store: Store, session_id: int, program: Program | None = None)
         checked,
         sum(one.vehicle_id == info.vehicle_id for one in book.readings),
         tuple(
-            requirements(one, info.conditions, found_out, label, checked.explained) for one in checked.windows
+            requirements(one, info.conditions, found_out, label, checked.explained, opened)
+            for one in checked.windows
         ),
         _published(store, vehicle, info, found),
-        () if program is None else program.session_checks(session_id),
+        notes,
     )
 
 

@@ -27,9 +27,9 @@ HEADINGS = ("Quantity", "This session (95 %)", "", "Outcome", "90 % range of kno
 def sections(
     store: Store, session_id: int, system: System, program: Program | None = None
 ) -> Sequence[ReportSection]:
-    """The sections for a session; an empty sequence when nothing steady was found."""
+    """The sections for a session; an empty sequence when nothing steady was found and nothing is noted."""
     check = check_session(store, session_id, program)
-    if not check.checkup.windows:
+    if not check.checkup.windows and not check.notes:
         return []
     return [ReportSection("Against known-good readings", 30, ranges_html(check, system))]
 
@@ -41,7 +41,10 @@ def ranges_html(check: SessionCheck, system: System) -> str:
 
 def _html(check: SessionCheck, system: System) -> Iterator[str]:
     yield f"<p class='outcome'>{escape(check.checkup.outcome)}</p>"
+    yield from _notes(check)
     windows = check.checkup.windows
+    if not windows:
+        return
     # One sheet has room for one table: the first window that could be compared; the others take a line.
     shown = next((one for one in windows if one.comparable), windows[0])
     yield from _window(shown, check.barometer_pa, system)
@@ -55,6 +58,18 @@ def _html(check: SessionCheck, system: System) -> Iterator[str]:
     if check.checkup.responses:
         yield "<p><b>Response to engine speed</b><br/>"
         yield "<br/>".join(escape(response_text(one.response, system)) for one in check.checkup.responses)
+        yield "</p>"
+
+
+def _notes(check: SessionCheck) -> Iterator[str]:
+    """What the checks of all plugins found, with the plugin that says it."""
+    if check.notes:
+        yield "<p class='sheet'>"
+        yield "<br/>".join(
+            f"<b>{escape(one.level.capitalize())}:</b> {escape(one.text)}"
+            + (f" (plugin {escape(one.source)})" if one.source else "")
+            for one in check.notes
+        )
         yield "</p>"
 
 

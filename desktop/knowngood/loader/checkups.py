@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from knowngood.api import CheckNote, Load, NoteLevel, Pattern, Signal
@@ -29,8 +30,8 @@ ALWAYS_WEIGHED = dict.fromkeys((HEALTHY, NONE_OF_THESE), "the program itself")
 _LEVELS = list(NoteLevel)
 
 
-def notes_of(answer: object) -> tuple[CheckNote, ...]:
-    """The answer of ``session_checks``.
+def notes_of(answer: object, plugin: str) -> tuple[CheckNote, ...]:
+    """The answer of ``session_checks``, each note with the plugin that says it.
 
     Raises
     ------
@@ -47,7 +48,7 @@ def notes_of(answer: object) -> tuple[CheckNote, ...]:
             raise PluginMistake(
                 f"its note on a session is {len(note.text)} characters long, {LONGEST_NOTE} at most fit"
             )
-    return notes
+    return tuple(replace(note, source=plugin) for note in notes)
 
 
 def missing_checks(failure: PluginFailed) -> CheckNote:
@@ -55,6 +56,7 @@ def missing_checks(failure: PluginFailed) -> CheckNote:
     return CheckNote(
         NoteLevel.CAUTION,
         f"The checks of the plugin '{failure.name}' are missing: it failed. See the Plugins page.",
+        failure.name,
     )
 
 

@@ -35,6 +35,7 @@ class Needed(StrEnum):
     CONDITIONS = "conditions complete"
     VENT = "vent temperature within its range"
     NO_FINDING = "no open finding"
+    NOTE = "note of a check"
 
 
 class State(StrEnum):
@@ -44,6 +45,16 @@ class State(StrEnum):
     MISSING = "missing"
     AGAINST = "speaks against it"
     NOT_KNOWN = "cannot be judged yet"
+    REMARK = "worth knowing"
+
+
+@dataclass(frozen=True, slots=True)
+class OpenNote:
+    """What a check of a plugin found in the session; ``caution`` tells that it doubts the outcome."""
+
+    text: str
+    plugin: str
+    caution: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +68,7 @@ class Requirement:
 
 def proposed(requirements: Sequence[Requirement]) -> bool:
     """Whether the program proposes known-good: nothing is missing and nothing speaks against it."""
-    return all(one.state in (State.MET, State.NOT_KNOWN) for one in requirements)
+    return all(one.state in (State.MET, State.NOT_KNOWN, State.REMARK) for one in requirements)
 
 
 def requirements(
@@ -66,8 +77,9 @@ def requirements(
     found_out: FoundOut,
     label: SpecValue | None,
     explained: Explained | None,
+    notes: Sequence[OpenNote] = (),
 ) -> tuple[Requirement, ...]:
-    """How every requirement stands for one steady window of a session."""
+    """How every requirement stands for one steady window of a session; every open note has a line."""
     return (
         _charged(found_out, label),
         _engine_off(found_out),
@@ -75,7 +87,13 @@ def requirements(
         _complete(compared.window, conditions),
         _vent(compared),
         _finding(compared, explained),
+        *(_note(one) for one in notes),
     )
+
+
+def _note(one: OpenNote) -> Requirement:
+    said = f"{one.text} (plugin {one.plugin})" if one.plugin else one.text
+    return Requirement(Needed.NOTE, State.AGAINST if one.caution else State.REMARK, said)
 
 
 def _charged(found_out: FoundOut, label: SpecValue | None) -> Requirement:

@@ -28,6 +28,7 @@ MARKS = {
     State.MISSING: "\N{EN DASH}",
     State.AGAINST: "\N{MULTIPLICATION X}",
     State.NOT_KNOWN: "?",
+    State.REMARK: "i",
 }
 PROPOSED = "Everything that is asked of a known-good reading is there. A named person decides."
 NOT_PROPOSED = (

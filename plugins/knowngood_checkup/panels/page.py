@@ -5,15 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
-from knowngood.widgets import EmptyState
+from knowngood.widgets.first_step_page import FirstStepPage
 from knowngood.widgets.sectioned_page import SectionedPage, SectionEntry
 from knowngood_checkup.gather import SessionCheck, check_session
 from knowngood_checkup.paper import section_html
 from knowngood_checkup.words import CAUTION
 
 if TYPE_CHECKING:
+    from PySide6.QtWidgets import QWidget
+
     from knowngood.api import Host
 
 NO_SESSION = (
@@ -28,6 +29,7 @@ NO_WINDOW = (
     "This session holds no steady window, so there is nothing to compare. Let the system run until pressures "
     "and line temperatures stand still for half a minute, and record again."
 )
+_FIRST_STEP = "Open the session plotter"
 ENTRIES = (
     SectionEntry("ranges", "Against the book", "ranges_section", "RangesSection"),
     SectionEntry("explanations", "Explanations", "explanations_section", "ExplanationsSection"),
@@ -36,24 +38,17 @@ ENTRIES = (
 )
 
 
-class CheckupPage(QWidget):
+class CheckupPage(FirstStepPage):
     """Follows the session in hand, its findings and the unit system."""
 
     def __init__(self, host: Host, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
+        super().__init__(NO_SESSION, _FIRST_STEP, parent)
         self._host = host
         self._check: SessionCheck | None = None
-        self._empty = EmptyState(NO_SESSION, "Open the session plotter")
-        self._empty.clicked.connect(lambda: host.show_page("sessions"))
+        self.first_step.clicked.connect(lambda: host.show_page("sessions"))
         self.sections = CheckupSections(host)
         self.sections.stale.connect(self.refresh)
-        self._stack = QStackedWidget()
-        for part in (self._empty, self.sections):
-            self._stack.addWidget(part)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(self._stack)
+        self.hold(self.sections)
         host.bench.session_changed.connect(self.refresh)
         host.bench.findings_changed.connect(lambda _number: self.refresh())
         self.refresh()
@@ -86,11 +81,10 @@ class CheckupPage(QWidget):
         self._check = check
         said = _why_empty(check)
         if check is None or said:
-            self._empty.set_text(said, "Open the session plotter")
-            self._stack.setCurrentWidget(self._empty)
+            self.show_first_step(said, _FIRST_STEP)
             return
         self.sections.take_check(check)
-        self._stack.setCurrentWidget(self.sections)
+        self.show_content()
 
 
 def _why_empty(check: SessionCheck | None) -> str:

@@ -39,6 +39,17 @@ def test_cautions_stand_before_remarks_whoever_gives_them(put: Put, load: Load) 
     assert [one.contributions for one in plugins.status()] == [("checks on a session",)] * 2
 
 
+def test_every_note_says_which_plugin_it_is_of(put: Put, load: Load) -> None:
+    put(
+        "shut.py",
+        "@hookimpl\ndef session_checks():\n    return [CheckNote(CAUTION, 'late', source='another')]",
+        head=HEAD,
+    )
+    put("broken.py", "@hookimpl\ndef session_checks():\n    return 7", head=HEAD)
+    notes = load().session_checks(NO_STORE, 7)
+    assert sorted(one.source for one in notes) == ["broken", "shut"]
+
+
 def test_a_check_may_ask_the_program_what_others_bring(put: Put, load: Load) -> None:
     put(
         "a.py",

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import pytest
 
-from knowngood_checkup.core.admission import Needed, State, proposed, requirements
+from knowngood_checkup.core.admission import Needed, OpenNote, State, proposed, requirements
 from knowngood_checkup.core.checkup import Car, check
 from knowngood_checkup.core.explained import against_label, known_answers
 from knowngood_refdata.records import (
@@ -20,6 +21,9 @@ from knowngood_refdata.records import (
 )
 
 from .healthy_cars import SUMMER, book, printed, window
+
+if TYPE_CHECKING:
+    from knowngood_checkup.core.admission import Requirement
 
 WHOLE = FoundOut({Weighed.CHARGED: Estimate(0.472, 0.005)}, {"engine-off check": "at saturation"})
 
@@ -75,6 +79,29 @@ def test_the_first_readings_of_a_car_can_be_proposed_though_nothing_is_known_yet
     found = asked(cars=1)
     assert found[Needed.VENT] is State.NOT_KNOWN
     assert found[Needed.NO_FINDING] is State.NOT_KNOWN
+
+
+def noted(*notes: OpenNote) -> tuple[Requirement, ...]:
+    known, vehicle = book(cars=8)
+    checked = check(known, Car(vehicle, None, SUMMER), Findings((window(),)), {})
+    return requirements(
+        checked.windows[0], SUMMER, WHOLE, vehicle.spec("charge"), checked.explained, notes
+    )  # fmt: skip
+
+
+def test_a_caution_of_a_check_is_an_open_finding_with_what_it_says_and_who_says_it() -> None:
+    found = noted(OpenNote("The hood was shut.", "hood watch", caution=True))
+    assert [(one.state, one.why) for one in found if one.needed is Needed.NOTE] == [
+        (State.AGAINST, "The hood was shut. (plugin hood watch)")
+    ]
+    assert not proposed(found)
+
+
+def test_a_remark_is_repeated_and_does_not_hinder() -> None:
+    found = noted(OpenNote("Common instruments.", "sessions", caution=False))
+    assert found[-1].state is State.REMARK
+    assert "Common instruments." in found[-1].why
+    assert proposed(found)
 
 
 @pytest.mark.parametrize(

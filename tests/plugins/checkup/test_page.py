@@ -8,132 +8,25 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
-from PySide6.QtWidgets import QLabel, QPushButton
+from PySide6.QtWidgets import QPushButton
 
-from knowngood.bench import Bench
-from knowngood.drafts import Drafts
-from knowngood.host import WindowHost
+from knowngood.api import CheckNote, NoteLevel
 from knowngood.loader import Plugins, find_sources
-from knowngood.settings import SettingsFile
-from knowngood.tasks import Tasks
-from knowngood.units import System, Units
-from knowngood_checkup.core.explain.faults import Fault
-from knowngood_checkup.panels.offer_dialog import Offer, OfferDialog, keep, what_is_missing
+from knowngood.units import System
 from knowngood_checkup.panels.page import CheckupPage
-from knowngood_refdata.drafts import ReadingDraft, SessionDraft, SpecDraft, VehicleDraft
-from knowngood_refdata.queries import checkups, readings, sessions, vehicles
-from knowngood_refdata.records import (
-    Channel,
-    CompressorKind,
-    Estimate,
-    Findings,
-    Instruments,
-    Recording,
-    Response,
-    Role,
-    SourceKind,
-    Standing,
-    Verdict,
-    Weighed,
-)
-from knowngood_refdata.store import Store
+from knowngood_refdata.drafts import SessionDraft
+from knowngood_refdata.queries import sessions
+from knowngood_refdata.records import Channel, Findings, Instruments, Recording, Role
 
-from .healthy_cars import SUMMER, car, window
-from .healthy_cars import readings as known_good
+from .conftest import IDLE
+from .healthy_cars import SUMMER, window
+from .shown_page import shown, texts
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from pathlib import Path
-
     from pytestqt.qtbot import QtBot
 
+    from knowngood.host import WindowHost
     from knowngood_checkup.panels.ranges_section import RangesSection
-
-IDLE = window()
-FAN_FORCED = window(1560.0, stage=2, label="1560 rpm", start_s=120.0)
-RESPONSE = Response(
-    780.0, 1560.0, Estimate(-5e4, 4e3), Estimate(2e5, 1e4), Verdict.FALLS, Verdict.RISES, same_fan_stage=True
-)
-
-
-@pytest.fixture
-def store(tmp_path: Path) -> Iterator[Store]:
-    opened = Store.open(tmp_path / "library.sqlite", user="Ada Fell")
-    yield opened
-    opened.close()
-
-
-@pytest.fixture
-def host(store: Store, tmp_path: Path, qtbot: QtBot) -> Iterator[WindowHost]:
-    said: list[str] = []
-    tasks = Tasks()
-    drafts = Drafts(tmp_path / "drafts.json")
-    yield WindowHost(
-        store=store,
-        bench=Bench(find_vehicle=lambda number: vehicles.vehicle(store, number)),
-        units=Units(System.SI),
-        tasks=tasks,
-        drafts=drafts,
-        plugins=Plugins(()),
-        settings=SettingsFile(tmp_path / "settings.json"),
-        show=said.append,
-        tell=said.append,
-    )
-    drafts.close()
-    assert tasks.close()
-
-
-@pytest.fixture
-def session_id(store: Store) -> int:
-    vehicle = vehicles.add_vehicle(
-        store,
-        VehicleDraft(
-            "Tarn", "Skerry", "1.6 petrol", 2021, 2023, family="A",
-            specs=(
-                spec("compressor", CompressorKind.FIXED.value),
-                spec("refrigerant", "R-134a"),
-                SpecDraft("charge", 0.47, "470 ± 15 g", SourceKind.UNDER_HOOD_LABEL, "label", 0.015),
-            ),
-        ),
-    )  # fmt: skip
-    units = [vehicles.add_unit(store, vehicle, fleet_number=f"car {number}") for number in range(8)]
-    drafts = [
-        ReadingDraft(
-            vehicle, units[(one.unit_id or 1) - 1], None, one.taken_at, one.conditions, one.engine_rpm,
-            one.fan_stage, one.values, Standing.KNOWN_GOOD, "weighed in",
-        )
-        for one in known_good(car())
-    ]  # fmt: skip
-    readings.add_many(store, drafts)
-    findings = Findings(windows=(IDLE, FAN_FORCED), responses=(RESPONSE,))
-    time = np.arange(240.0)
-    recording = Recording(
-        time,
-        (
-            Channel("P1", Role.LOW_SIDE, "psi", True, np.full(240, 30.0)),
-            Channel("P2", Role.HIGH_SIDE, "psi", True, np.full(240, 150.0)),
-        ),
-    )
-    draft = SessionDraft(vehicle, "Season check", "R-134a", "log.csv", SUMMER, findings=findings)
-    return sessions.save(store, draft, recording, b"log")
-
-
-def spec(field: str, text: str) -> SpecDraft:
-    return SpecDraft(field, None, text, SourceKind.UNDER_HOOD_LABEL, "label")
-
-
-def shown(qtbot: QtBot, host: WindowHost, session_id: int) -> CheckupPage:
-    page = CheckupPage(host)
-    qtbot.addWidget(page)
-    page.resize(1080, 740)
-    page.show()
-    host.bench.take_session(sessions.info(host.store, session_id))
-    qtbot.waitUntil(lambda: page.check is not None)
-    return page
-
-
-def texts(page: CheckupPage) -> str:
-    return "\n".join(label.text() for label in page.findChildren(QLabel) if label.isVisibleTo(page))
 
 
 def test_without_a_session_the_page_says_what_to_do_first(qtbot: QtBot, host: WindowHost) -> None:
@@ -227,64 +120,16 @@ def test_the_plane_is_empty_without_a_response(qtbot: QtBot, host: WindowHost, s
     assert "two engine speeds" in texts(page)
 
 
-def test_an_answer_goes_into_the_library_and_the_ranking(
-    qtbot: QtBot, host: WindowHost, session_id: int
+def test_an_open_note_of_a_check_stands_in_the_way_into_the_book_and_on_its_sheet(
+    qtbot: QtBot, host: WindowHost, session_id: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    note = CheckNote(NoteLevel.CAUTION, "The hood was shut.", "hood watch")
+    monkeypatch.setattr(host.plugins, "session_checks", lambda _store, _session: (note,))
     page = shown(qtbot, host, session_id)
-    page.sections.show_section("explanations")
-    section = page.sections.section("explanations")
-    before = page.check
-    section.next.which.setCurrentIndex(section.next.which.findData("identifier"))
-    section.next.answer.setCurrentText("much air")
-    section.next.keep.click()
-    qtbot.waitUntil(lambda: page.check is not before)
-    assert checkups.found_out(host.store, session_id).answers == {"identifier": "much air"}
-    assert "Answered: identifier: much air." in texts(page)
-    assert page.check is not None
-    assert page.check.checkup.explained is not None
-    assert before is not None
-    assert before.checkup.explained is not None
-    air = Fault.AIR
-    assert page.check.checkup.explained.probability(air) > before.checkup.explained.probability(air)
-
-
-def test_masses_are_kept_in_si_and_answer_the_way_into_the_book(
-    qtbot: QtBot, host: WindowHost, session_id: int
-) -> None:
-    page = shown(qtbot, host, session_id)
-    page.sections.show_section("explanations")
-    card = page.sections.section("explanations").weighing
-    card.masses[Weighed.CHARGED].setText("472 g")
-    before = page.check
-    card.keep.click()
-    qtbot.waitUntil(lambda: page.check is not before)
-    assert checkups.found_out(host.store, session_id).weighings[Weighed.CHARGED].value == pytest.approx(0.472)
     page.sections.show_section("book")
-    qtbot.waitUntil(lambda: "met: as the under-hood label says: 470 ± 15 g" in texts(page))
-    assert "missing: let the car stand" in texts(page)
-
-
-def test_what_cannot_be_a_mass_is_said_and_nothing_is_stored(
-    qtbot: QtBot, host: WindowHost, session_id: int
-) -> None:
-    page = shown(qtbot, host, session_id)
-    page.sections.show_section("explanations")
-    card = page.sections.section("explanations").weighing
-    card.masses[Weighed.CHARGED].setText("a lot")
-    card.keep.click()
-    assert checkups.found_out(host.store, session_id).weighings == {}
-
-
-def test_a_case_needs_to_say_how_it_was_found(qtbot: QtBot, host: WindowHost, session_id: int) -> None:
-    page = shown(qtbot, host, session_id)
-    page.sections.show_section("explanations")
-    card = page.sections.section("explanations").case
-    card.explanation.setCurrentText("undercharge")
-    card.keep.click()
-    assert checkups.cases(host.store) == ()
-    card.how.setText("160 g missing on the scale")
-    card.keep.click()
-    assert [one.explanation for one in checkups.cases(host.store)] == ["undercharge"]
+    qtbot.waitUntil(lambda: "speaks against it: The hood was shut. (plugin hood watch)" in texts(page))
+    assert "Not proposed as known-good" in texts(page)
+    assert "The hood was shut. (plugin hood watch)" in page.sections.sheet().html
 
 
 def test_two_sessions_of_one_car_are_compared(qtbot: QtBot, host: WindowHost, session_id: int) -> None:
@@ -319,47 +164,6 @@ def test_putting_the_session_down_empties_the_page(qtbot: QtBot, host: WindowHos
     assert "import a log" in texts(page)
 
 
-def test_offered_windows_become_known_good_readings_of_a_named_car(store: Store, session_id: int) -> None:
-    info = sessions.info(store, session_id)
-    assert info.vehicle_id is not None
-    offer = Offer((IDLE,), None, "van 7", Standing.KNOWN_GOOD, "weighed in, no complaint")
-    assert keep(store, info, offer) == 1
-    found = next(one for one in readings.readings(store, info.vehicle_id) if one.session_id == session_id)
-    assert (found.unit_name, found.standing, found.decided_by) == ("van 7", Standing.KNOWN_GOOD, "Ada Fell")
-    assert found.values == IDLE.values
-
-
-def test_a_session_is_no_evidence_for_itself(qtbot: QtBot, host: WindowHost, session_id: int) -> None:
-    info = sessions.info(host.store, session_id)
-    keep(host.store, info, Offer((IDLE,), None, "van 7", Standing.KNOWN_GOOD, "weighed in"))
-    page = shown(qtbot, host, session_id)
-    assert page.check is not None
-    assert page.check.known_good_count == 16
-
-
-@pytest.mark.parametrize(
-    ("offer", "words"),
-    [
-        (Offer((), 1, "", Standing.CANDIDATE, ""), "at least one steady window"),
-        (Offer((IDLE,), None, "", Standing.CANDIDATE, ""), "Name the car"),
-        (Offer((IDLE,), 1, "", Standing.KNOWN_GOOD, ""), "Say why"),
-    ],
-)
-def test_an_incomplete_offer_says_what_is_missing(offer: Offer, words: str) -> None:
-    assert words in what_is_missing(offer)
-
-
-def test_the_dialog_stays_open_until_the_offer_is_complete(qtbot: QtBot) -> None:
-    dialog = OfferDialog((IDLE,), ())
-    qtbot.addWidget(dialog)
-    dialog.accept()
-    assert dialog.result() == 0
-    dialog._new_car.setText("van 7")
-    dialog.accept()
-    assert dialog.result() == 1
-    assert dialog.offer.standing is Standing.CANDIDATE
-
-
 def test_a_narrow_page_puts_its_columns_below_one_another(
     qtbot: QtBot, host: WindowHost, session_id: int
 ) -> None:
@@ -382,56 +186,3 @@ def test_what_the_checks_of_plugins_found_stands_beside_the_outcome(
     assert caution.startswith("Caution: Not recorded: humidity.")
     assert "dial gauge class 1.6" in remark
     host.plugins.close()
-
-
-def chance(page: CheckupPage, name: str) -> float:
-    assert page.check is not None
-    assert page.check.checkup.explained is not None
-    return page.check.checkup.explained.probability(name)
-
-
-BROUGHT = """
-from knowngood.api import Explanation, Load, Measurement, Pattern, Signal, hookimpl
-
-@hookimpl
-def explanations():
-    return [Explanation("heater return left open", 0.01, {Load.FULL_STROKE: Pattern({Signal.VENT: 9.0})})]
-
-@hookimpl
-def measurements():
-    answers = {"heater return left open": (0.05, 0.95)}
-    return [Measurement("feel the return", "Feel it.", ("cold", "warm"), (0.97, 0.03), answers, effort=0.1)]
-"""
-
-
-def test_what_a_plugin_brings_can_be_answered_and_found_and_stays_when_it_is_gone(
-    qtbot: QtBot, host: WindowHost, session_id: int, tmp_path: Path
-) -> None:
-    (tmp_path / "shop").mkdir()
-    (tmp_path / "shop" / "fleet.py").write_text(BROUGHT, "utf-8")
-    host.plugins = Plugins(one for one in find_sources(tmp_path / "shop") if one.name in ("fleet", "checkup"))
-    page = shown(qtbot, host, session_id)
-    page.sections.show_section("explanations")
-    section = page.sections.section("explanations")
-    before = chance(page, "heater return left open")
-    card = section.next
-    card.which.setCurrentIndex(card.which.findData("feel the return"))
-    card.answer.setCurrentText("warm")
-    card.keep.click()
-    qtbot.waitUntil(lambda: "feel the return: warm" in texts(page))
-    # By Bayes' rule the answer multiplies its odds by 0.95 / 0.03 against what answers as usual.
-    assert chance(page, "heater return left open") > 20.0 * before > 0.0
-    section.case.explanation.setCurrentText("heater return left open")
-    section.case.how.setText("closed it, and the vents are cold")
-    section.case.keep.click()
-    found = checkups.found_out(host.store, session_id)
-    assert found.case is not None
-    assert found.case.explanation == "heater return left open"
-    host.plugins.close()
-
-    host.plugins = Plugins(())
-    again = shown(qtbot, host, session_id)
-    again.sections.show_section("explanations")
-    section = again.sections.section("explanations")
-    assert section.case.explanation.currentText() == "heater return left open"
-    assert "feel the return: warm" in texts(again)

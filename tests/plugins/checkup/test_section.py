@@ -4,13 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
 import pytest
 
+from knowngood.api import CheckNote, NoteLevel
 from knowngood.loader import Plugins, find_sources
+from knowngood.program import RunningProgram
 from knowngood.report import print_report
 from knowngood.scales import System
 from knowngood_checkup.section import sections
 from knowngood_demo.shop import ensure_library
+from knowngood_refdata.drafts import SessionDraft
+from knowngood_refdata.queries import sessions
+from knowngood_refdata.records import Channel, Conditions, Findings, Recording, Role
 from knowngood_refdata.store import Store
 
 if TYPE_CHECKING:
@@ -18,6 +24,15 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 UNDERCHARGED = 2
+
+
+@pytest.fixture
+def noting(store: Store, monkeypatch: pytest.MonkeyPatch) -> RunningProgram:
+    """A program whose plugins bring nothing but a caution."""
+    plugins = Plugins(())
+    note = CheckNote(NoteLevel.CAUTION, "The hood was shut <tight>.", "hood watch")
+    monkeypatch.setattr(plugins, "session_checks", lambda _store, _session: (note,))
+    return RunningProgram(store, plugins)
 
 
 @pytest.fixture(scope="module")
@@ -34,6 +49,25 @@ def test_one_window_has_the_table_and_every_other_a_line(store: Store) -> None:
         assert label in section.html
     assert "below: " in section.html
     assert "Response to engine speed" in section.html
+
+
+def test_the_notes_of_checks_stand_in_the_report_with_the_plugin_that_says_them(
+    store: Store, noting: RunningProgram
+) -> None:
+    (section,) = sections(store, UNDERCHARGED, System.SI, noting)
+    assert "<b>Caution:</b> The hood was shut &lt;tight&gt;. (plugin hood watch)" in section.html
+
+
+def test_a_session_without_a_steady_window_is_reported_for_its_notes_alone(
+    store: Store, noting: RunningProgram
+) -> None:
+    draft = SessionDraft(None, "short", "R-134a", "short.csv", Conditions(), findings=Findings())
+    time = np.arange(5.0)
+    recording = Recording(time, (Channel("P1", Role.LOW_SIDE, "kPa", True, time),))
+    number = sessions.save(store, draft, recording, b"short")
+    assert sections(store, number, System.SI) == []
+    (section,) = sections(store, number, System.SI, noting)
+    assert "The hood was shut" in section.html
 
 
 def test_text_from_outside_stays_text(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
