@@ -10,11 +10,13 @@ from knowngood.formatting import COVERAGE_95, clock
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Estimate, Quantity
 from knowngood_sessions.core.finding.figures import said
+from knowngood_sessions.core.finding.response import PERHAPS_ANOTHER_STAGE
 
 if TYPE_CHECKING:
     from knowngood.formatting import System
     from knowngood_refdata.records import (
         Behaviour,
+        Event,
         Evidence,
         FanThreshold,
         Recovery,
@@ -34,6 +36,7 @@ _SHORT = {Quantity.VENT: "vent", Quantity.LOW_SIDE: "low", Quantity.HIGH_SIDE: "
 _IN_SHORT = (Quantity.LOW_SIDE, Quantity.HIGH_SIDE, Quantity.SUPERHEAT, Quantity.SUBCOOLING, Quantity.VENT)
 _MINUTE_S = 60.0
 _PERCENT = 100.0
+_UNSURE_FROM_S, _WHOLE_FROM_S = 0.3, 1.95
 
 
 def window_values(window: SteadyWindow, system: System, barometer_pa: float) -> str:
@@ -53,6 +56,11 @@ def _decimals(quantity: Quantity, system: System) -> int:
     """A tenth of a bar is coarser than what a settled side is known to."""
     fine = formatting.System(system) is formatting.System.SI and formatting.kind_of(quantity) is Kind.PRESSURE
     return formatting.scale_of(quantity, system).decimals + fine
+
+
+def stage_text(window: SteadyWindow) -> str:
+    """The fan's stage in a window, and that it may have been another one."""
+    return f"{window.fan_stage}{', perhaps another' if window.fan_doubted else ''}"
 
 
 def window_details(window: SteadyWindow, system: System, barometer_pa: float) -> tuple[str, ...]:
@@ -123,7 +131,8 @@ def response_details(response: Response) -> tuple[str, ...]:
         if one is not None
     ]
     fan = "at the same stage in both" if response.same_fan_stage else "not at the same stage in both"
-    return (*told, f"fan {fan}")
+    doubt = "perhaps not " if PERHAPS_ANOTHER_STAGE in response.remark else ""
+    return (*told, f"fan {doubt}{fan}")
 
 
 def _octave(per_octave: Estimate) -> str:
@@ -209,6 +218,20 @@ def reason_text(reason: str, system: System) -> str:
     return said(
         reason, lambda value, kind: formatting.text(value, kind, system, difference=kind is not Kind.ROTATION)
     )
+
+
+def moment_text(event: Event) -> str:
+    """When something began, with its 95 % uncertainty where that is more than a person would miss.
+
+    >>> from knowngood_refdata.records import Event, EventKind
+    >>> step = EventKind.ENGINE_SPEED_STEP
+    >>> [moment_text(Event(step, 194.0, "", within_s=one)) for one in (None, 0.2, 0.62, 3.2)]
+    ['3:14', '3:14', '3:14 ± 0.6 s', '3:14 ± 3 s']
+    """
+    moment, within_s = clock(event.at_s), event.within_s
+    if within_s is None or within_s <= _UNSURE_FROM_S:
+        return moment
+    return f"{moment} ± {within_s:.{1 if within_s < _WHOLE_FROM_S else 0}f} s"
 
 
 def evidence_text(evidence: Evidence, count: int | None) -> str:

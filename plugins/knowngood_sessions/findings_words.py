@@ -9,10 +9,12 @@ from knowngood.formatting import clock
 from knowngood_refdata.records import Evidence, Role
 from knowngood_sessions.finding_details import (
     evidence_text,
+    moment_text,
     reason_text,
     recovery_text,
     response_details,
     response_text,
+    stage_text,
     threshold_details,
     threshold_text,
     window_details,
@@ -94,7 +96,7 @@ def lines(found: Findings, counting: Counting) -> tuple[Line, ...]:
     if not found.windows:
         result.append(Line("None: the readings never settled for long enough."))
     result += _compressor(found, counting)
-    result += _fan(found.fan, found.events, counting)
+    result += _fan(found.fan, counting)
     result += _recoveries(found.recoveries, counting)
     result.append(Line("Events and notes", heading=True))
     result += [_event(place, one, counting) for place, one in enumerate(found.events)]
@@ -124,7 +126,7 @@ def _span_of(response: Response, windows: Sequence[SteadyWindow]) -> tuple[float
 
 
 def _window(place: int, window: SteadyWindow, counting: Counting) -> Line:
-    stage = "fan stage not known" if window.fan_stage is None else f"fan stage {window.fan_stage}"
+    stage = "fan stage not known" if window.fan_stage is None else f"fan stage {stage_text(window)}"
     mark = f", {_BY_HAND}" if window.by_hand else ""
     head = f"{window.label}{mark}: {clock(window.start_s)} to {clock(window.end_s)}, {stage}"
     values = window_values(window, counting.system, counting.barometer_pa)
@@ -162,21 +164,25 @@ def _whole(windows: Sequence[SteadyWindow]) -> tuple[float, float] | None:
     return min(one.start_s for one in windows), max(one.end_s for one in windows)
 
 
-def _fan(fan: Sequence[FanThreshold], events: Sequence[Event], counting: Counting) -> list[Line]:
+def _fan(fan: Sequence[FanThreshold], counting: Counting) -> list[Line]:
     if not fan:
         return []
-    switched = [one.at_s for one in events if one.kind.value.startswith("fan stage")]
-    span = (min(switched) - _AROUND_EVENT_S, max(switched) + _AROUND_EVENT_S) if switched else None
     return [
         Line("Fan", heading=True),
-        *(_threshold(one, span, counting) for one in fan),
+        *(_threshold(one, counting) for one in fan),
     ]
 
 
-def _threshold(one: FanThreshold, span: tuple[float, float] | None, counting: Counting) -> Line:
-    system, barometer_pa = counting.system, counting.barometer_pa
-    words = threshold_text(one, system, barometer_pa)
-    return Line(words, lambda: threshold_details(one, system, barometer_pa), span)
+def _threshold(one: FanThreshold, counting: Counting) -> Line:
+    system, barometer_pa, evidence = counting.system, counting.barometer_pa, one.evidence
+    span = None if evidence is None else (evidence.from_s, evidence.until_s)
+    channels = () if evidence is None else evidence.channels
+    return Line(
+        threshold_text(one, system, barometer_pa),
+        lambda: (*threshold_details(one, system, barometer_pa), *_where(span, counting, channels)),
+        span,
+        exact=True,
+    )
 
 
 def _recoveries(recoveries: Sequence[Recovery], counting: Counting) -> list[Line]:
@@ -196,7 +202,7 @@ def _event(place: int, event: Event, counting: Counting) -> Line:
     last_s = event.at_s if event.until_s is None else event.until_s
     evidence = event.evidence
     return Line(
-        f"{clock(event.at_s)}{until}  {event.text}{mark}",
+        f"{moment_text(event)}{until}  {event.text}{mark}",
         lambda: () if evidence is None else (evidence_text(evidence, _count(evidence, counting)),),
         (event.at_s - _AROUND_EVENT_S, last_s + _AROUND_EVENT_S),
         event=place,

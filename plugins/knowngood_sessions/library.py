@@ -262,9 +262,9 @@ def revise(store: Store, info: SessionInfo, conditions: Conditions, instruments:
         When someone else changed the session since ``info`` was read.
     """
     recording = sessions.recording(store, info.id)
-    by_hand = [one for one in sessions.findings(store, info.id).windows if one.by_hand]
+    known = sessions.findings(store, info.id)
     compressor = compressor_of(store, info.vehicle_id)
-    found = analysed(recording, info.refrigerant, conditions, instruments, by_hand, compressor)
+    found = analysed(recording, info.refrigerant, conditions, instruments, known, compressor)
     sessions.update_conditions(store, info.id, info.version, conditions, instruments)
     sessions.save_findings(store, info.id, found)
     return sessions.info(store, info.id)

@@ -137,9 +137,9 @@ def _prepared(
 
 
 def _found(store: Store, info: SessionInfo, conditions: Conditions, recording: Recording) -> Findings:
-    by_hand = [one for one in sessions.findings(store, info.id).windows if one.by_hand]
+    known = sessions.findings(store, info.id)
     compressor = compressor_of(store, info.vehicle_id)
-    return analysed(recording, info.refrigerant, conditions, info.instruments, by_hand, compressor)
+    return analysed(recording, info.refrigerant, conditions, info.instruments, known, compressor)
 
 
 def _within(cut: SessionInfo, recording: Recording) -> Recording:

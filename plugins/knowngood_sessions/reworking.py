@@ -11,7 +11,8 @@ from knowngood.formatting import clock
 from knowngood_refdata.queries import session_cuts, sessions, vehicles
 from knowngood_refdata.queries.session_cuts import CutDraft
 from knowngood_refdata.queries.session_samples import part
-from knowngood_refdata.records import CompressorKind, EventKind
+from knowngood_refdata.records import CompressorKind, EventKind, Findings
+from knowngood_sessions.beside_notes import doubt
 from knowngood_sessions.core.finding.analysis import analyse
 from knowngood_sessions.core.finding.settled import part_of
 from knowngood_sessions.core.finding.steady import Stretch
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
     from knowngood_refdata.records import (
         Conditions,
         Event,
-        Findings,
         Instruments,
         Recording,
         SessionInfo,
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from knowngood_sessions.core.channels.derive import Derived
     from knowngood_sessions.gather import Session
 
+NOTHING = Findings()
 _STAGES = {EventKind.FAN_STAGE_UP: 1, EventKind.FAN_STAGE_DOWN: -1}
 _SHORTEST_S = 1e-6
 
@@ -46,10 +47,10 @@ def rework(store: Store, session_id: int, proceed: Callable[[float], None] = lam
     """
     info = sessions.info(store, session_id)
     recording = sessions.recording(store, session_id)
-    by_hand = [one for one in sessions.findings(store, session_id).windows if one.by_hand]
+    known = sessions.findings(store, session_id)
     proceed(0.3)
     compressor = compressor_of(store, info.vehicle_id)
-    found = analysed(recording, info.refrigerant, info.conditions, info.instruments, by_hand, compressor)
+    found = analysed(recording, info.refrigerant, info.conditions, info.instruments, known, compressor)
     proceed(0.9)
     sessions.save_findings(store, session_id, found)
 
@@ -59,15 +60,20 @@ def analysed(
     refrigerant: str,
     conditions: Conditions,
     instruments: Instruments,
-    by_hand: Sequence[SteadyWindow] = (),
+    known: Findings = NOTHING,
     compressor: CompressorKind | None = None,
 ) -> Findings:
     """What the program finds in a recording, and the values of the windows set by hand in it.
 
-    These keep their ``id``, by which the library knows them; one that could not be worked out has no values.
+    Of what is ``known`` it minds windows set by hand, and notes. The windows keep their ``id``, by which the
+    library knows them; one that could not be worked out has no values.
     """
+    by_hand = [one for one in known.windows if one.by_hand]
     said = [(one.start_s, one.end_s, one.label) for one in by_hand]
-    found = analyse(recording, refrigerant, conditions, instruments, compressor=compressor, by_hand=said)
+    noted = [one for one in known.events if one.by_hand]
+    found = analyse(
+        recording, refrigerant, conditions, instruments, compressor=compressor, by_hand=said, noted=noted
+    )
     ids = {words: one.id for words, one in zip(said, by_hand, strict=True)}
     windows = [
         replace(one, id=ids.pop((one.start_s, one.end_s, one.label), None)) if one.by_hand else one
@@ -101,12 +107,15 @@ def mean_rpm(derived: Derived, start_s: float, end_s: float) -> float | None:
 
 
 def stage_at(conditions: Conditions, events: Sequence[Event], at_s: float) -> int | None:
-    """The fan's stage at a moment, counted on from the one at the start; None when that is not known."""
+    """The fan's stage at a moment, counted on from the one at the start; None when that is not known.
+
+    Fan steps that a note among the events may explain otherwise do not count.
+    """
     stage = conditions.fan_stage
     if stage is None:
         return None
     for one in sorted(events, key=lambda event: event.at_s):
-        if one.at_s <= at_s:
+        if one.at_s <= at_s and doubt(one, events) is None:
             stage = max(0, stage + _STAGES.get(one.kind, 0))
     return stage
 
@@ -159,9 +168,10 @@ def _cut_draft(
     )
     length_s = float(inside.time_s[-1]) if inside.time_s.size else 0.0
     hand = [_moved(one, first_s) for one in found.windows if one.by_hand]
-    kept = [one for one in hand if one.start_s >= 0.0 and one.end_s <= length_s + _SHORTEST_S]
-    notes = [_shifted(one, first_s, length_s) for one in found.events if one.by_hand]
-    findings = analysed(inside, info.refrigerant, conditions, info.instruments, kept, compressor)
+    kept = tuple(one for one in hand if one.start_s >= 0.0 and one.end_s <= length_s + _SHORTEST_S)
+    notes = tuple(_shifted(one, first_s, length_s) for one in found.events if one.by_hand)
+    known = Findings(windows=kept, events=notes)
+    findings = analysed(inside, info.refrigerant, conditions, info.instruments, known, compressor)
     events = (*findings.events, *(one for one in notes if 0.0 <= one.at_s <= length_s))
     return CutDraft(from_s, until_s, title, conditions, replace(findings, events=events))
 

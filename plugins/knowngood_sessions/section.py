@@ -10,7 +10,7 @@ from knowngood.api import ReportSection
 from knowngood.formatting import clock
 from knowngood_refdata.records import Quantity
 from knowngood_sessions.channel_layout import USUAL, plots
-from knowngood_sessions.finding_details import threshold_text
+from knowngood_sessions.finding_details import moment_text, stage_text, threshold_text
 from knowngood_sessions.findings_words import short_words
 from knowngood_sessions.gather import load
 from knowngood_sessions.svg import Curve, Mark, Panel, Shade, plot_svg
@@ -71,7 +71,7 @@ def _table(windows: Sequence[SteadyWindow], system: System, barometer_pa: float)
             _named(window),
             f"{clock(window.start_s)} to {clock(window.end_s)}",
             "not recorded" if window.engine_rpm is None else f"{window.engine_rpm:.0f} rpm",
-            "not known" if window.fan_stage is None else f"{window.fan_stage}",
+            "not known" if window.fan_stage is None else stage_text(window),
             *(settled_text(window, one, system, barometer_pa) for one in _SHOWN),
         )
         yield "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells) + "</tr>"
@@ -92,7 +92,7 @@ def _named(window: SteadyWindow) -> str:
 
 def _events(found: Findings) -> Iterator[str]:
     for title, by_hand in (("Events", False), ("Noted by hand", True)):
-        words = "; ".join(f"{clock(one.at_s)} {one.text}" for one in found.events if one.by_hand is by_hand)
+        words = "; ".join(f"{moment_text(one)} {one.text}" for one in found.events if one.by_hand is by_hand)
         if words:
             yield f"<p>{title}: {escape(words)}.</p>"
 

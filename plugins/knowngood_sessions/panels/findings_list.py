@@ -8,6 +8,8 @@ from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from knowngood_sessions.panels.leading_dialog import ENTER
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -92,7 +94,7 @@ class FindingsList(QListWidget):
         line = self.line
         if line is not None and event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
             self.remove_wanted.emit(line)
-        elif line is not None and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        elif line is not None and event.key() in ENTER:
             self.change_wanted.emit(line)
         else:
             super().keyPressEvent(event)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QTimer, Signal
 
 from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries import mappings
@@ -14,6 +14,8 @@ from knowngood_sessions.core.following.followable import why_not_followed
 from knowngood_sessions.core.following.lines import coding_of, whole_part
 from knowngood_sessions.core.reading.text import LogUnreadable
 from knowngood_sessions.library import Facts, prepare_for, read_file
+from knowngood_sessions.panels.asker import Asker
+from knowngood_sessions.panels.in_hand import facts_of
 from knowngood_sessions.panels.mapping_dialog import MappingDialog
 
 if TYPE_CHECKING:
@@ -55,7 +57,7 @@ def draft_of(path: Path, vehicle: Vehicle, entered: dict[str, Any] | None, copy:
     return {"path": str(path), "vehicle": vehicle.id, "entered": entered, "copy": copy.name}
 
 
-class FollowingStart(QObject):
+class FollowingStart(Asker):
     """Asks for what must be known before a log can be followed; waits while it has no header yet.
 
     Attributes
@@ -66,23 +68,19 @@ class FollowingStart(QObject):
         Signal with the file's name and why nothing can be read yet.
     given_up
         Signal without arguments: the dialog was left.
-    refused
-        Signal with words.
     """
 
     chosen = Signal(object)
     waiting = Signal(str, str)
     given_up = Signal()
-    refused = Signal(str)
+    dialog: MappingDialog | None
 
     def __init__(self, host: Host, window: QWidget) -> None:
-        super().__init__(window)
-        self._host, self._window = host, window
+        super().__init__(host, window)
         self._path: Path | None = None
         self._copy = host.drafts.folder
         self._kept: dict[str, Any] | None = None
         self._vehicle: Vehicle | None = None
-        self.dialog: MappingDialog | None = None
         self._again = QTimer(self)
         self._again.setSingleShot(True)
         self._again.setInterval(_AGAIN_MS)
@@ -175,30 +173,15 @@ class FollowingStart(QObject):
         dialog.import_button.setText("&Follow")
         if self._kept is not None:
             dialog.restore(self._kept)
-        self.dialog = dialog
         dialog.accepted.connect(lambda: self._choose(path, vehicle, dialog))
         dialog.rejected.connect(self._give_up)
-        dialog.finished.connect(self._put_away)
-        dialog.open()
+        self._show(dialog)
 
     def _choose(self, path: Path, vehicle: Vehicle, dialog: MappingDialog) -> None:
-        unit = self._host.bench.unit
-        facts = Facts(
-            vehicle_id=vehicle.id,
-            refrigerant=dialog.refrigerant,
-            conditions=dialog.conditions,
-            instruments=dialog.instruments,
-            unit_id=unit.id if unit is not None and unit.vehicle_id == vehicle.id else None,
-            technician=self._host.user(),
-        )
+        facts = facts_of(self._host, vehicle, dialog)
         self._path = None
         self.chosen.emit(Chosen(path, vehicle, dict(dialog.mapping), facts, dialog.snapshot(), self._copy))
 
     def _give_up(self) -> None:
         self._path = None
         self.given_up.emit()
-
-    def _put_away(self) -> None:
-        if self.dialog is not None:
-            self.dialog.deleteLater()
-        self.dialog = None

@@ -5,20 +5,13 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtWidgets import (
-    QDialog,
-    QFormLayout,
-    QHBoxLayout,
-    QLineEdit,
-    QPushButton,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QTimer, Signal
+from PySide6.QtWidgets import QDialog, QFormLayout, QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from knowngood import formatting
 from knowngood.widgets import Card
 from knowngood.widgets.form import words
+from knowngood.widgets.room import open_at
 from knowngood_refdata.local_air import local_air
 from knowngood_refdata.records import Role
 from knowngood_sessions.core.finding.by_hand import HAND_ROLES, HandColumn, HandSheet
@@ -26,9 +19,10 @@ from knowngood_sessions.panels.conditions_form import ConditionsForm
 from knowngood_sessions.panels.hand_answers import answers, oddities
 from knowngood_sessions.panels.hand_points import HandPoints
 from knowngood_sessions.panels.hand_when import WhenEdit
+from knowngood_sessions.panels.leading_dialog import ENTER
 from knowngood_sessions.panels.mapping_choice import DeliberateChoice
 from knowngood_sessions.panels.mapping_dialog import REFRIGERANTS
-from knowngood_sessions.panels.mapping_frame import chain, open_at
+from knowngood_sessions.panels.mapping_frame import chain
 from knowngood_sessions.panels.scrolled import scrolled
 
 if TYPE_CHECKING:
@@ -38,7 +32,6 @@ if TYPE_CHECKING:
 
 _CHOOSE = "choose"
 _SETTLE_MS = 40
-_ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _SIDES = (Role.LOW_SIDE, Role.HIGH_SIDE)
 
 
@@ -166,7 +159,7 @@ class HandDialog(QDialog):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
         """Let Enter lead to the next field: a sheet half typed must not be stored by it."""
-        if event.key() in _ENTER:
+        if event.key() in ENTER:
             self.focusNextChild()
         else:
             super().keyPressEvent(event)

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import Signal
 
 from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries import sessions, vehicles
 from knowngood_refdata.refrigerants import UnknownRefrigerant
 from knowngood_sessions.hand_library import HandStored, save_by_hand
+from knowngood_sessions.panels.asker import Asker
 from knowngood_sessions.panels.hand_correction import typed_again
 from knowngood_sessions.panels.hand_dialog import HandDialog
+from knowngood_sessions.panels.in_hand import unit_id_of
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
@@ -22,15 +24,13 @@ if TYPE_CHECKING:
 _EXPECTED = (StoreError, UnknownRefrigerant)
 
 
-class HandReadings(QObject):
+class HandReadings(Asker):
     """Asks for readings typed by hand, one sheet a vehicle at a time, and stores them as a session.
 
     A sheet that is closed is kept as it is until it is stored or discarded.
 
     Attributes
     ----------
-    refused
-        Signal with words: what was found, what was kept, what to do.
     not_saved
         Signal with what was entered, as `snapshot` gives it, when saving failed.
     imported
@@ -39,17 +39,15 @@ class HandReadings(QObject):
         Signal with the `SessionInfo` of a session that was made from the very same sheet.
     """
 
-    refused = Signal(str)
     not_saved = Signal(object)
     imported = Signal(object, object)
     known = Signal(object)
+    dialog: HandDialog | None
 
     def __init__(self, host: Host, window: QWidget) -> None:
-        super().__init__(window)
-        self._host, self._window = host, window
+        super().__init__(host, window)
         self._kept: dict[str, dict[str, Any]] = {}
         self._vehicle: Vehicle | None = None
-        self.dialog: HandDialog | None = None
 
     def start(self) -> None:
         """Open the sheet for the vehicle in hand, with what was typed on it and not stored."""
@@ -102,11 +100,10 @@ class HandReadings(QObject):
         )
         if kept is not None:
             dialog.restore(kept)
-        self._vehicle, self.dialog = vehicle, dialog
+        self._vehicle = vehicle
         dialog.accepted.connect(lambda: self._save(vehicle, dialog))
         dialog.discarded.connect(lambda: self._forget(vehicle))
-        dialog.finished.connect(self._put_away)
-        dialog.open()
+        self._show(dialog)
 
     def _keep(self) -> None:
         """Keep what the open sheet holds."""
@@ -119,20 +116,15 @@ class HandReadings(QObject):
 
     def _forget(self, vehicle: Vehicle) -> None:
         self._kept.pop(str(vehicle.id), None)
-        if self.dialog is not None:
-            self.dialog.deleteLater()
-        self.dialog = None
+        super()._put_away()
 
     def _put_away(self) -> None:
         self._keep()
-        if self.dialog is not None:
-            self.dialog.deleteLater()
-        self.dialog = None
+        super()._put_away()
 
     def _save(self, vehicle: Vehicle, dialog: HandDialog) -> None:
         self._keep()
-        sheet, store, unit = dialog.sheet(), self._host.store, self._host.bench.unit
-        unit_id = unit.id if unit is not None and unit.vehicle_id == vehicle.id else None
+        sheet, store, unit_id = dialog.sheet(), self._host.store, unit_id_of(self._host, vehicle)
 
         def done(stored: HandStored) -> None:
             self._kept.pop(str(vehicle.id), None)

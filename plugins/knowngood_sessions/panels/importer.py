@@ -6,14 +6,16 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QTimer, Signal
 
 from knowngood_refdata.errors import StoreError
 from knowngood_refdata.logs import LogUnreadable, SeveralLogs
 from knowngood_refdata.queries import mappings, sessions
 from knowngood_refdata.refrigerants import UnknownRefrigerant
 from knowngood_sessions.core.mapping.importing import Prepared, sha256_of
-from knowngood_sessions.library import Facts, Stored, known_session, prepare_for, read_file, save_log
+from knowngood_sessions.library import Stored, known_session, prepare_for, read_file, save_log
+from knowngood_sessions.panels.asker import Asker
+from knowngood_sessions.panels.in_hand import facts_of
 from knowngood_sessions.panels.mapping_dialog import MappingDialog
 from knowngood_sessions.panels.mapping_parts import PartsDialog
 
@@ -54,15 +56,13 @@ class _Read:
         return f"{self.prepared.sha256} {self.turn.part}"
 
 
-class LogImport(QObject):
+class LogImport(Asker):
     """Imports logs for the vehicle in hand: several given at once are asked about one after the other.
 
     While one log is saved the next can be confirmed.
 
     Attributes
     ----------
-    refused
-        Signal with words: what was found, what was kept, what to do.
     not_saved
         Signal with what was entered, as `snapshot` gives it, when saving failed.
     imported
@@ -71,21 +71,18 @@ class LogImport(QObject):
         Signal with the `SessionInfo` of a session that was made from the same file.
     """
 
-    refused = Signal(str)
     not_saved = Signal(object)
     imported = Signal(object, object)
     known = Signal(object)
+    dialog: MappingDialog | None
 
     def __init__(self, host: Host, window: QWidget) -> None:
-        super().__init__(window)
-        self._host = host
-        self._window = window
+        super().__init__(host, window)
         self._turn: _Turn | None = None
         self._reading = False
         self._waiting: list[_Turn] = []
         self._saving: list[dict[str, Any]] = []
         self._left: dict[str, dict[str, Any]] = {}
-        self.dialog: MappingDialog | None = None
         self.parts_dialog: PartsDialog | None = None
 
     def start_all(self, paths: Iterable[Path]) -> None:
@@ -183,17 +180,14 @@ class LogImport(QObject):
         kept = read.turn.kept or self._left.pop(read.mark, None)
         if kept is not None:
             dialog.restore(kept)
-        self._turn, self.dialog = read.turn, dialog
+        self._turn = read.turn
         dialog.accepted.connect(lambda: self._save(vehicle, read, dialog))
         # A file that is opened again in this run finds what was entered for it.
         dialog.rejected.connect(lambda: self._left.update({read.mark: dialog.snapshot()}))
-        dialog.finished.connect(self._put_away)
-        dialog.open()
+        self._show(dialog)
 
     def _put_away(self) -> None:
-        if self.dialog is not None:
-            self.dialog.deleteLater()
-        self.dialog = None
+        super()._put_away()
         self._next()
 
     def _save(self, vehicle: Vehicle, read: _Read, dialog: MappingDialog) -> None:
@@ -202,15 +196,7 @@ class LogImport(QObject):
         # Until it is stored, opening the file again finds what was entered: also after cancelling.
         self._left[read.mark] = entered
         store, prepared, mapping = self._host.store, read.prepared, dict(dialog.mapping)
-        unit = self._host.bench.unit
-        facts = Facts(
-            vehicle_id=vehicle.id,
-            refrigerant=dialog.refrigerant,
-            conditions=dialog.conditions,
-            instruments=dialog.instruments,
-            unit_id=unit.id if unit is not None and unit.vehicle_id == vehicle.id else None,
-            technician=self._host.user(),
-        )
+        facts = facts_of(self._host, vehicle, dialog)
 
         def work(progress: Progress) -> tuple[SessionInfo, Stored]:
             progress(0.0, "analysing")

@@ -4,31 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import (
-    QDialog,
-    QDialogButtonBox,
-    QFormLayout,
-    QHBoxLayout,
-    QPushButton,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QDialogButtonBox, QFormLayout, QHBoxLayout, QPushButton, QWidget
 
 from knowngood.widgets import Card
 from knowngood.widgets.form import words
 from knowngood_refdata.records import Role
 from knowngood_sessions.core.mapping.assignment import as_plain, from_plain
 from knowngood_sessions.panels.conditions_form import ConditionsForm
+from knowngood_sessions.panels.leading_dialog import LeadingDialog
 from knowngood_sessions.panels.mapping_choice import DeliberateChoice
-from knowngood_sessions.panels.mapping_frame import chain, open_at
+from knowngood_sessions.panels.mapping_frame import chain, lay_around
 from knowngood_sessions.panels.mapping_sheet import MappingSheet
 from knowngood_sessions.panels.scrolled import scrolled
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-
-    from PySide6.QtGui import QKeyEvent
 
     from knowngood.units import Units
     from knowngood_refdata.queries.mappings import Confirmed
@@ -44,10 +34,9 @@ _FROM_LOG = {
     Role.HUMIDITY: "relative_humidity",
     Role.BAROMETER: "barometer_pa",
 }
-_ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 
-class MappingDialog(QDialog):
+class MappingDialog(LeadingDialog):
     """Everything that an import needs to know; *Import* is possible once no question is open.
 
     Parameters
@@ -139,21 +128,6 @@ class MappingDialog(QDialog):
         elif not self.conditions_form.focus_problem():
             self.import_button.setFocus()
 
-    def accept(self) -> None:
-        """Close when nothing is missing."""
-        if not self.what_is_missing():
-            super().accept()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Let Enter lead to what is missing while the import is not possible."""
-        if event.key() not in _ENTER:
-            super().keyPressEvent(event)
-        elif self.what_is_missing():
-            self.lead_on()
-        else:
-            # Answers that were buttons took the place of the default button with them.
-            self.accept()
-
     def snapshot(self) -> dict[str, Any]:
         """Everything entered, for the drafts."""
         return {
@@ -205,23 +179,11 @@ class MappingDialog(QDialog):
         self.conditions_form.align(fluid)
         conditions.body.addLayout(fluid)
         conditions.body.addWidget(scrolled(self.conditions_form, sideways=False))
-        beside = QWidget()
-        right = QVBoxLayout(beside)
-        right.setContentsMargins(0, 0, 0, 0)
-        right.addWidget(self.sheet.questions_card, stretch=3)
-        right.addWidget(conditions, stretch=4)
-        beside.setMaximumWidth(440)
-        upper = QHBoxLayout()
-        upper.addWidget(self.sheet, stretch=7)
-        upper.addWidget(beside, stretch=4)
-        lower = QHBoxLayout()
-        lower.addWidget(self._state, stretch=2)
-        lower.addWidget(self._waiting, stretch=1)
-        lower.addWidget(self._buttons)
-        layout = QVBoxLayout(self)
-        layout.addLayout(upper, stretch=1)
-        layout.addLayout(lower)
-        open_at(self, 1220, 740)
+        foot = QHBoxLayout()
+        foot.addWidget(self._state, stretch=2)
+        foot.addWidget(self._waiting, stretch=1)
+        foot.addWidget(self._buttons)
+        lay_around(self, self.sheet, conditions, (3, 4), foot)
 
 
 def _about(prepared: Prepared, confirmed: Confirmed | None) -> str:

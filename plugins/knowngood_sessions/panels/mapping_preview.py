@@ -14,6 +14,7 @@ from knowngood.widgets import theme
 from knowngood.widgets.form import words
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind
 from knowngood_refdata.records import Role
+from knowngood_refdata.role_kinds import roles_of
 from knowngood_sessions.core.mapping.mapping_preview import Preview, preview
 
 if TYPE_CHECKING:
@@ -40,20 +41,7 @@ _COLOURS = {
 }
 _PLOTS: tuple[tuple[str, Kind, tuple[Role, ...], int], ...] = (
     ("Pressures", Kind.PRESSURE, (Role.LOW_SIDE, Role.HIGH_SIDE), 3),
-    (
-        "Temperatures",
-        Kind.TEMPERATURE,
-        (
-            Role.SUCTION_LINE,
-            Role.LIQUID_LINE,
-            Role.DISCHARGE_LINE,
-            Role.VENT,
-            Role.AMBIENT,
-            Role.INTAKE,
-            Role.COOLANT,
-        ),
-        3,
-    ),
+    ("Temperatures", Kind.TEMPERATURE, roles_of(Kind.TEMPERATURE), 3),
     ("Engine speed", Kind.ROTATION, (Role.ENGINE_SPEED,), 2),
 )
 

@@ -4,48 +4,39 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import Signal
 
-from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries import session_marks, session_windows
 from knowngood_refdata.queries.session_marks import NoteDraft
 from knowngood_refdata.queries.session_windows import WindowDraft
 from knowngood_refdata.queries.undo import undo
 from knowngood_refdata.records import Event, EventKind, SteadyWindow
+from knowngood_sessions.core.finding.noted import LIKE_A_FAN
 from knowngood_sessions.core.finding.windows import speed_name
 from knowngood_sessions.opening import UNDO_WHY, last_change
+from knowngood_sessions.panels.asker import Asker
 from knowngood_sessions.panels.marks_dialogs import MarkDialog, NoteDialog, WindowDialog
 from knowngood_sessions.reworking import mean_rpm, rework
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from PySide6.QtWidgets import QWidget
-
-    from knowngood.api import Host
     from knowngood_refdata.queries.history import Change
     from knowngood_refdata.store import Store
     from knowngood_sessions.gather import Session
 
 
-class MarksEditor(QObject):
+class MarksEditor(Asker):
     """Stores notes and windows set by hand, off the GUI thread, and has the findings worked out anew.
 
     Attributes
     ----------
-    refused
-        Signal with words, when something could not be stored.
     stored
         Signal with the id of the session that something was stored for.
     """
 
-    refused = Signal(str)
     stored = Signal(int)
-
-    def __init__(self, host: Host, window: QWidget) -> None:
-        super().__init__(window)
-        self._host, self._window = host, window
-        self.dialog: MarkDialog | None = None
+    dialog: MarkDialog | None
 
     def note(self, session: Session, kind: EventKind, at_s: float) -> None:
         """Ask for a note at a moment."""
@@ -55,6 +46,7 @@ class MarksEditor(QObject):
             session,
             NoteDialog(draft, length_s, self._window.window()),
             lambda store, said: session_marks.add(store, session.info.id, said),
+            values=lambda said: said.kind in LIKE_A_FAN,
         )
 
     def window(self, session: Session, start_s: float, end_s: float) -> None:
@@ -93,13 +85,15 @@ class MarksEditor(QObject):
             session,
             NoteDialog(said, length_s, self._window.window()),
             lambda store, new: session_marks.change(store, number, version, new),
+            values=lambda new: bool({said.kind, new.kind} & LIKE_A_FAN.keys()),
         )
 
     def remove(self, session: Session, subject: SteadyWindow | Event) -> None:
         """Take a note or a window set by hand away; it can be brought back."""
         number, version = subject.id or 0, session.version_of(subject)
         marks = session_windows if isinstance(subject, SteadyWindow) else session_marks
-        self._store(session, lambda store: marks.remove(store, number, version))
+        values = isinstance(subject, Event) and subject.kind in LIKE_A_FAN
+        self._store(session, lambda store: marks.remove(store, number, version), values=values)
 
     def undo(self, session: Session) -> None:
         """Take back what was done last to the notes and windows of a session."""
@@ -123,7 +117,7 @@ class MarksEditor(QObject):
                 session_windows.move(store, window.id, session.version_of(window), said)
 
         dialog = WindowDialog(draft, session.info.duration_s, self._window.window())
-        self._ask(session, dialog, store_it, values=True)
+        self._ask(session, dialog, store_it, values=lambda _: True)
 
     def _label(self, session: Session, start_s: float, end_s: float) -> str:
         return speed_name(mean_rpm(session.derived, start_s, end_s))
@@ -134,26 +128,20 @@ class MarksEditor(QObject):
         dialog: MarkDialog,
         store_it: Callable[[Store, Any], object],
         *,
-        values: bool = False,
+        values: Callable[[Any], bool],
     ) -> None:
+        """Ask; ``values`` tells of what was said whether the findings are worked out anew."""
         if self.dialog is not None:
             dialog.deleteLater()
             self.dialog.raise_()
             return
-        self.dialog = dialog
 
         def accepted() -> None:
             said = dialog.read()
-            self._store(session, lambda store: store_it(store, said), values=values)
+            self._store(session, lambda store: store_it(store, said), values=values(said))
 
         dialog.accepted.connect(accepted)
-        dialog.finished.connect(self._put_away)
-        dialog.open()
-
-    def _put_away(self) -> None:
-        if self.dialog is not None:
-            self.dialog.deleteLater()
-        self.dialog = None
+        self._show(dialog)
 
     def _store(self, session: Session, work: Callable[[Store], object], *, values: bool = False) -> None:
         """Store something, with ``values`` have the findings worked out anew, and tell that it is done."""
@@ -168,11 +156,9 @@ class MarksEditor(QObject):
             f"Marks of {session.info.title}",
             whole,
             done=lambda _: self.stored.emit(number),
-            failed=lambda error: self._fail(error, number),
+            failed=lambda error: self._not_stored(error, number),
         )
 
-    def _fail(self, error: BaseException, number: int) -> None:
-        if not isinstance(error, StoreError):
-            raise error
-        self.refused.emit(str(error))
+    def _not_stored(self, error: BaseException, number: int) -> None:
+        self._fail(error)
         self.stored.emit(number)

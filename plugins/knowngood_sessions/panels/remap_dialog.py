@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
-    QDialog,
     QDialogButtonBox,
     QFormLayout,
     QHBoxLayout,
@@ -20,14 +18,13 @@ from knowngood.widgets import Card
 from knowngood.widgets.form import words
 from knowngood_sessions.core.mapping.assignment import as_plain, from_plain
 from knowngood_sessions.core.mapping.mapping_changes import changes
-from knowngood_sessions.panels.mapping_frame import chain, open_at
+from knowngood_sessions.panels.leading_dialog import LeadingDialog
+from knowngood_sessions.panels.mapping_frame import chain, lay_around
 from knowngood_sessions.panels.mapping_sheet import MappingSheet
 from knowngood_sessions.panels.scrolled import scrolled
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-
-    from PySide6.QtGui import QKeyEvent
 
     from knowngood.units import Units
     from knowngood_refdata.records import Conditions, Instruments, SessionInfo
@@ -41,10 +38,9 @@ _FOLLOWS = (
     "Readings that were offered to the book stay as they are: look at them afterwards. "
     "The file itself is not touched."
 )
-_ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 
-class RemapDialog(QDialog):
+class RemapDialog(LeadingDialog):
     """The columns of a stored session; *Mend* is possible once something is changed and a reason given.
 
     Parameters
@@ -125,21 +121,6 @@ class RemapDialog(QDialog):
         else:
             self.mend_button.setFocus()
 
-    def accept(self) -> None:
-        """Close when nothing is missing."""
-        if not self.what_is_missing():
-            super().accept()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802 - Qt's name
-        """Let Enter lead to what is missing while the session cannot be mended."""
-        if event.key() not in _ENTER:
-            super().keyPressEvent(event)
-        elif self.what_is_missing():
-            self.lead_on()
-        else:
-            # Answers that were buttons took the place of the default button with them.
-            self.accept()
-
     def snapshot(self) -> dict[str, Any]:
         """What was entered, for the drafts."""
         return {"session": self.info.id, "mapping": as_plain(self.mapping), "reason": self._reason.text()}
@@ -179,19 +160,7 @@ class RemapDialog(QDialog):
         reason = QFormLayout()
         reason.addRow("&Reason", self._reason)
         what.body.addLayout(reason)
-        beside = QWidget()
-        right = QVBoxLayout(beside)
-        right.setContentsMargins(0, 0, 0, 0)
-        right.addWidget(self.sheet.questions_card, stretch=1)
-        right.addWidget(what, stretch=1)
-        beside.setMaximumWidth(440)
-        upper = QHBoxLayout()
-        upper.addWidget(self.sheet, stretch=7)
-        upper.addWidget(beside, stretch=4)
-        lower = QHBoxLayout()
-        lower.addWidget(self._state, stretch=1)
-        lower.addWidget(self._buttons)
-        layout = QVBoxLayout(self)
-        layout.addLayout(upper, stretch=1)
-        layout.addLayout(lower)
-        open_at(self, 1220, 740)
+        foot = QHBoxLayout()
+        foot.addWidget(self._state, stretch=1)
+        foot.addWidget(self._buttons)
+        lay_around(self, self.sheet, what, (1, 1), foot)

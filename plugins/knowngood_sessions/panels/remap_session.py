@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import Signal
 
 from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries import session_cuts, sessions
@@ -14,6 +14,7 @@ from knowngood_sessions.core.mapping.assignment import MappingUnreadable
 from knowngood_sessions.core.mapping.mapping_changes import stored_mapping
 from knowngood_sessions.core.mapping.questions import open_questions
 from knowngood_sessions.core.reading.text import LogUnreadable
+from knowngood_sessions.panels.asker import Asker
 from knowngood_sessions.panels.remap_dialog import RemapDialog
 from knowngood_sessions.remapping import read_again, remap
 
@@ -39,13 +40,11 @@ class _Mended:
     changed: tuple[int, ...]
 
 
-class Remapping(QObject):
+class Remapping(Asker):
     """Asks what the columns of a stored session mean and mends it.
 
     Attributes
     ----------
-    refused
-        Signal with words: what was found, what was kept, what to do.
     not_saved
         Signal with what was entered, as `snapshot` gives it, when saving failed.
     mended
@@ -54,18 +53,16 @@ class Remapping(QObject):
         Signal with the `SessionInfo` of a session whose readings were typed: it has no columns to mend.
     """
 
-    refused = Signal(str)
     not_saved = Signal(object)
     mended = Signal(object)
     typed = Signal(object)
+    dialog: RemapDialog | None
 
     def __init__(self, host: Host, window: QWidget) -> None:
-        super().__init__(window)
-        self._host, self._window = host, window
+        super().__init__(host, window)
         self._saving: dict[str, Any] | None = None
         self._reading = False
         self._left: dict[int, dict[str, Any]] = {}
-        self.dialog: RemapDialog | None = None
 
     def start(self, info: SessionInfo, kept: dict[str, Any] | None = None) -> None:
         """Read the session's file and open the dialog; ``kept`` is what an earlier one held."""
@@ -118,21 +115,14 @@ class Remapping(QObject):
         kept = kept or self._left.pop(whole.id, None)
         if kept is not None:
             dialog.restore(kept)
-        self.dialog = dialog
         # Opened again in this run, the dialog finds what was entered.
         dialog.rejected.connect(lambda: self._leave(dialog))
         dialog.accepted.connect(lambda: self._save(asked, dialog))
-        dialog.finished.connect(self._put_away)
-        dialog.open()
+        self._show(dialog)
 
     def _leave(self, dialog: RemapDialog) -> None:
         if dialog.changes or dialog.reason:
             self._left[dialog.info.id] = dialog.snapshot()
-
-    def _put_away(self) -> None:
-        if self.dialog is not None:
-            self.dialog.deleteLater()
-        self.dialog = None
 
     def _save(self, asked: SessionInfo, dialog: RemapDialog) -> None:
         self._saving = dialog.snapshot()

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import Signal
 
 from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries import sessions
 from knowngood_sessions.library import revise
+from knowngood_sessions.panels.asker import Asker
 from knowngood_sessions.panels.conditions_dialog import ConditionsDialog
 
 if TYPE_CHECKING:
@@ -19,26 +20,21 @@ if TYPE_CHECKING:
     from knowngood_sessions.gather import Session
 
 
-class Revision(QObject):
+class Revision(Asker):
     """Asks for the conditions of a session and stores them.
 
     Attributes
     ----------
-    refused
-        Signal with words, when they could not be stored.
     not_saved
         Signal with what was entered, as `snapshot` gives it, when saving failed.
     """
 
-    refused = Signal(str)
     not_saved = Signal(object)
+    dialog: ConditionsDialog | None
 
     def __init__(self, host: Host, window: QWidget) -> None:
-        super().__init__(window)
-        self._host = host
-        self._window = window
+        super().__init__(host, window)
         self._saving: dict[str, Any] | None = None
-        self.dialog: ConditionsDialog | None = None
 
     def start(self, session: Session, kept: dict[str, Any] | None = None) -> None:
         """Open the dialog; ``kept`` is what an earlier one held."""
@@ -59,15 +55,8 @@ class Revision(QObject):
         dialog = ConditionsDialog(info, self._host.units, self._window.window())
         if kept is not None:
             dialog.form.restore(kept)
-        self.dialog = dialog
         dialog.accepted.connect(lambda: self._save(dialog))
-        dialog.finished.connect(self._put_away)
-        dialog.open()
-
-    def _put_away(self) -> None:
-        if self.dialog is not None:
-            self.dialog.deleteLater()
-        self.dialog = None
+        self._show(dialog)
 
     def _save(self, dialog: ConditionsDialog) -> None:
         self._saving = dialog.snapshot()
@@ -91,6 +80,4 @@ class Revision(QObject):
         entered, self._saving = self._saving, None
         if entered is not None:
             self.not_saved.emit(entered)
-        if not isinstance(error, StoreError):
-            raise error
-        self.refused.emit(str(error))
+        super()._fail(error)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QPushButton, QVBoxLayout, QWidget
 
 from knowngood.widgets.form import words
 from knowngood.widgets.grid import Grid
-from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries.session_history import session_history
 from knowngood_sessions.opening import change_words, undoable
+from knowngood_sessions.panels.asker import Asker
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -91,21 +91,14 @@ class HistoryDialog(QDialog):
             self.accept()
 
 
-class SessionHistory(QObject):
-    """Reads the history off the GUI thread and shows it.
+class SessionHistory(Asker):
+    """Reads the history off the GUI thread and shows it."""
 
-    Attributes
-    ----------
-    refused
-        Signal with words, when it cannot be read.
-    """
-
-    refused = Signal(str)
+    dialog: HistoryDialog | None
 
     def __init__(self, host: Host, window: QWidget, marks: MarksEditor) -> None:
-        super().__init__(window)
-        self._host, self._window, self._marks = host, window, marks
-        self.dialog: HistoryDialog | None = None
+        super().__init__(host, window)
+        self._marks = marks
 
     def show(self, session: Session) -> None:
         """Show what was done to a session."""
@@ -122,20 +115,9 @@ class SessionHistory(QObject):
         if self.dialog is not None:
             self.dialog.raise_()
             return
-        self.dialog = HistoryDialog(session.info.title, changes, self._window.window())
-        self.dialog.take_back_wanted.connect(lambda change: self._marks.take_back(session, change))
-        self.dialog.finished.connect(self._put_away)
-        self.dialog.open()
-
-    def _put_away(self) -> None:
-        if self.dialog is not None:
-            self.dialog.deleteLater()
-        self.dialog = None
-
-    def _fail(self, error: BaseException) -> None:
-        if not isinstance(error, StoreError):
-            raise error
-        self.refused.emit(str(error))
+        dialog = HistoryDialog(session.info.title, changes, self._window.window())
+        dialog.take_back_wanted.connect(lambda change: self._marks.take_back(session, change))
+        self._show(dialog)
 
 
 def _row(change: Change) -> tuple[str, ...]:

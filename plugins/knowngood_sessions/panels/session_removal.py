@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import Signal
 
-from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries import session_removal, sessions
 from knowngood_refdata.queries.undo import undo
+from knowngood_sessions.panels.asker import Asker
 from knowngood_sessions.panels.removal_dialogs import RemovedDialog, RemoveDialog
 from knowngood_sessions.removal_words import counted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from PySide6.QtWidgets import QWidget
-
-    from knowngood.api import Host
     from knowngood_refdata.queries.history import DeletedRecord
     from knowngood_refdata.queries.session_removal import Belongings, Removal
     from knowngood_refdata.records import SessionInfo
@@ -27,22 +24,17 @@ if TYPE_CHECKING:
 WHY_BACK = "brought back in the session plotter"
 
 
-class SessionRemoval(QObject):
+class SessionRemoval(Asker):
     """Asks, removes and brings back, off the GUI thread.
 
     Attributes
     ----------
-    told, refused
-        Signals with words: what was done, or why not.
+    told
+        Signal with words: what was done.
     """
 
     told = Signal(str)
-    refused = Signal(str)
-
-    def __init__(self, host: Host, window: QWidget) -> None:
-        super().__init__(window)
-        self._host, self._window = host, window
-        self.dialog: RemoveDialog | RemovedDialog | None = None
+    dialog: RemoveDialog | RemovedDialog | None
 
     def ask(self, session: Session) -> None:
         """Ask whether a session is to be removed."""
@@ -70,23 +62,13 @@ class SessionRemoval(QObject):
         if self.dialog is None and in_hand is not None and in_hand.id == shown.id:
             dialog = RemoveDialog(asked, self._window.window())
             dialog.accepted.connect(lambda: self._remove(dialog.chosen, dialog.why.text()))
-            self._open(dialog)
+            self._show(dialog)
 
     def _open_list(self, records: Sequence[DeletedRecord], vehicle: str) -> None:
         if self.dialog is None:
             dialog = RemovedDialog(records, vehicle, self._window.window())
             dialog.wanted.connect(self._bring_back)
-            self._open(dialog)
-
-    def _open(self, dialog: RemoveDialog | RemovedDialog) -> None:
-        self.dialog = dialog
-        dialog.finished.connect(self._put_away)
-        dialog.open()
-
-    def _put_away(self) -> None:
-        if self.dialog is not None:
-            self.dialog.deleteLater()
-        self.dialog = None
+            self._show(dialog)
 
     def _remove(self, chosen: Sequence[Belongings], why: str) -> None:
         infos = tuple(one.session for one in chosen)
@@ -126,8 +108,3 @@ class SessionRemoval(QObject):
     ) -> None:
         store = self._host.store
         self._host.tasks.run(title, lambda _: work(store), done=done, failed=self._fail, quiet=quiet)
-
-    def _fail(self, error: BaseException) -> None:
-        if not isinstance(error, StoreError):
-            raise error
-        self.refused.emit(str(error))

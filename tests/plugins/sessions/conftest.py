@@ -16,6 +16,9 @@ from scipy.signal import lfilter
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind, unit
 from knowngood_refdata.records import Channel, Recording, Role
 from knowngood_refdata.refrigerants import saturation
+from knowngood_refdata.store import Store
+
+from ..open_host import OpenHost
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -25,15 +28,9 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
     from pytestqt.qtbot import QtBot
 
-    from knowngood.api import (
-        CheckNote,
-        DerivedChannel,
-        Explanation,
-        LogReader,
-        Measurement,
-        Sheet,
-        SpecField,
-    )
+    from knowngood.api import DerivedChannel
+    from knowngood_sessions.panels.hand_readings import HandReadings
+    from knowngood_sessions.panels.importer import LogImport
 
 PSI = unit("psi", Kind.PRESSURE).factor
 LOW_LIMIT_PSI = 0.016 * 10e5 / PSI
@@ -221,40 +218,13 @@ def two_plateau_csv() -> bytes:
     return ("\n".join([header, *body]) + "\n").encode()
 
 
-class QuietHost:
-    """What the dialogs need of the program: library, bench, units, tasks; what is said is kept."""
+class QuietHost(OpenHost):
+    """A host of a library of its own with a vehicle in hand, and with what this plugin brings itself."""
 
     def __init__(self, folder: Path) -> None:
-        from knowngood.bench import Bench
-        from knowngood.drafts import Drafts
-        from knowngood.tasks import Tasks
-        from knowngood.units import System, Units
-        from knowngood_refdata.drafts import SpecDraft, VehicleDraft
-        from knowngood_refdata.queries import vehicles
-        from knowngood_refdata.records import SourceKind
-        from knowngood_refdata.store import Store
-
-        self.store = Store.open(folder / "shop.sqlite", user="R. Moss")
-        self.bench = Bench(find_vehicle=lambda number: vehicles.vehicle(self.store, number))
-        self.units, self.tasks = Units(System.US), Tasks()
-        self.drafts = Drafts(folder / "drafts.json")
-        gas = SpecDraft("refrigerant", None, "R-134a", SourceKind.UNDER_HOOD_LABEL, "label under the hood")
-        draft = VehicleDraft("Tarn", "Skerry", "1.6 petrol", 2021, specs=(gas,))
-        self.vehicle = vehicles.vehicle(self.store, vehicles.add_vehicle(self.store, draft))
+        super().__init__(Store.open(folder / "shop.sqlite", user="R. Moss"), folder)
+        self.vehicle = self.add_vehicle()
         self.bench.take_vehicle(self.vehicle)
-        self.said: list[str] = []
-
-    def show_page(self, key: str) -> None:
-        self.said.append(key)
-
-    def say(self, text: str) -> None:
-        self.said.append(text)
-
-    def user(self) -> str:
-        return "R. Moss"
-
-    def log_readers(self) -> tuple[LogReader, ...]:
-        return ()
 
     def setting(self, plugin: str, key: str) -> str | float | bool:
         from knowngood_sessions.plugin import settings
@@ -262,39 +232,23 @@ class QuietHost:
         assert plugin == "sessions"
         return next(one.default for one in settings() if one.key == key)
 
-    def explanations(self) -> tuple[Explanation, ...]:
-        return ()
-
-    def measurements(self) -> tuple[Measurement, ...]:
-        return ()
-
-    def session_checks(self, session_id: int) -> tuple[CheckNote, ...]:
-        return ()
-
     def derived_channels(self, refrigerant: str) -> tuple[DerivedChannel, ...]:
         from knowngood_sessions.own_channels import own_channels
 
         return own_channels(refrigerant)
 
-    def spec_fields(self) -> tuple[SpecField, ...]:
-        return ()
-
-    def report_html(self, session_id: int) -> str:
-        return f"<p>{session_id}</p>"
-
-    def print_report(self, session_id: int, path: Path) -> None:
-        path.write_text(self.report_html(session_id))
-
-    def sheet_pdf(self, sheet: Sheet, path: Path) -> None:
-        path.write_text(sheet.html)
-
-    def print_sheet(self, sheet: Sheet) -> None:
-        self.said.append(sheet.title)
-
     def close(self) -> None:
-        self.drafts.close()
-        self.tasks.close()
+        super().close()
         self.store.close()
+
+
+@pytest.fixture
+def host(qtbot: QtBot, tmp_path: Path) -> Iterator[OpenHost]:
+    store = Store.open(tmp_path / "library.sqlite", user="R. Moss")
+    opened = OpenHost(store, tmp_path)
+    yield opened
+    opened.close()
+    store.close()
 
 
 @pytest.fixture
@@ -314,6 +268,22 @@ def window(qtbot: QtBot) -> QWidget:
     made.resize(1280, 800)
     made.show()
     return made
+
+
+@pytest.fixture
+def hand(quiet: QuietHost, window: QWidget) -> HandReadings:
+    """The sheet for readings typed by hand, closed."""
+    from knowngood_sessions.panels.hand_readings import HandReadings
+
+    return HandReadings(quiet, window)
+
+
+@pytest.fixture
+def importer(quiet: QuietHost, window: QWidget) -> LogImport:
+    """The import of logs, with nothing asked yet."""
+    from knowngood_sessions.panels.importer import LogImport
+
+    return LogImport(quiet, window)
 
 
 @pytest.fixture

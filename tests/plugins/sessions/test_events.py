@@ -11,7 +11,7 @@ from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA
 from knowngood_refdata.records import EventKind
 from knowngood_sessions.core.channels.derive import derive
 from knowngood_sessions.core.finding.events import FanHistory, Happenings, happenings
-from knowngood_sessions.core.finding.fan import FanStep
+from knowngood_sessions.core.finding.fan_step import FanStep
 from knowngood_sessions.core.finding.grid import grids
 from knowngood_sessions.core.finding.telling import as_events
 

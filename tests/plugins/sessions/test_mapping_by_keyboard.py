@@ -14,27 +14,20 @@ from knowngood_refdata.records import Quantity, Role
 from knowngood_sessions.panels.plotter import PlotterPage
 
 from .by_keys import ALT, choose, front, in_focus, press, tab_to, type_in
-from .test_panels import OpenHost
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from pathlib import Path
 
     from pytestqt.qtbot import QtBot
 
     from knowngood_refdata.records import SessionInfo
 
+    from ..open_host import OpenHost
+
 # Opening a list grabs the keyboard, which the platform of the tests does not do.
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support")
 
 _LOOK_EVERY_MS, _ENOUGH = 20, 200
-
-
-@pytest.fixture
-def host(qtbot: QtBot, tmp_path: Path) -> Iterator[OpenHost]:
-    opened = OpenHost(tmp_path)
-    yield opened
-    opened.close()
 
 
 @pytest.fixture

@@ -17,9 +17,9 @@ from knowngood.units import System
 from knowngood_refdata.queries import sessions
 from knowngood_refdata.records import Role
 from knowngood_sessions.core.mapping.importing import prepare
-from knowngood_sessions.panels.importer import LogImport
 from knowngood_sessions.panels.mapping_dialog import MappingDialog
 
+from .asked import opened
 from .by_keys import front, press
 
 if TYPE_CHECKING:
@@ -27,25 +27,12 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from knowngood.api import Host
+    from knowngood_sessions.panels.importer import LogImport
 
     from .conftest import QuietHost
 
 # Opening a list grabs the keyboard, which the platform of the tests does not do.
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support")
-
-
-@pytest.fixture
-def importer(quiet: QuietHost, window: QWidget) -> LogImport:
-    host: Host = quiet
-    return LogImport(host, window)
-
-
-def opened(importer: LogImport, path: Path, qtbot: QtBot) -> MappingDialog:
-    importer.start(path)
-    qtbot.waitUntil(lambda: importer.dialog is not None, timeout=10_000)
-    assert importer.dialog is not None
-    return importer.dialog
 
 
 def written(path: Path, head: str, row: str, count: int = 120) -> Path:

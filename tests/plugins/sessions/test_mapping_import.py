@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLabel, QWidget
 
 from knowngood.api import LogReader
 from knowngood_refdata.errors import LibraryLocked
 from knowngood_refdata.logs import Column, LogTable, SeveralLogs
 from knowngood_refdata.queries import sessions
-from knowngood_sessions.panels.importer import LogImport
+
+from .asked import next_dialog, opened, told
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -21,35 +21,13 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from knowngood.api import Host
     from knowngood_refdata.records import SessionInfo
-    from knowngood_sessions.panels.mapping_dialog import MappingDialog
+    from knowngood_sessions.panels.importer import LogImport
 
     from .conftest import QuietHost
 
 # A second file raises the open dialog, which the platform of the tests does not do.
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support")
-
-
-@pytest.fixture
-def importer(quiet: QuietHost, window: QWidget) -> LogImport:
-    host: Host = quiet
-    return LogImport(host, window)
-
-
-def opened(importer: LogImport, path: Path, qtbot: QtBot) -> MappingDialog:
-    importer.start(path)
-    return next_dialog(importer, qtbot)
-
-
-def next_dialog(importer: LogImport, qtbot: QtBot) -> MappingDialog:
-    qtbot.waitUntil(lambda: importer.dialog is not None, timeout=10_000)
-    assert importer.dialog is not None
-    return importer.dialog
-
-
-def told(dialog: QWidget) -> str:
-    return " ".join(one.text() for one in dialog.findChildren(QLabel))
 
 
 def test_several_files_are_asked_about_one_after_the_other(

@@ -9,108 +9,21 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QComboBox, QPushButton
 
-from knowngood.bench import Bench
 from knowngood.drafts import Drafts
-from knowngood.tasks import Tasks
-from knowngood.units import System, Units
-from knowngood_refdata.drafts import SpecDraft, VehicleDraft
+from knowngood.units import System
 from knowngood_refdata.errors import LibraryLocked
-from knowngood_refdata.queries import sessions, vehicles
-from knowngood_refdata.records import Role, SourceKind
-from knowngood_refdata.store import Store
+from knowngood_refdata.queries import sessions
+from knowngood_refdata.records import Role
 from knowngood_sessions.panels.plotter import PlotterPage
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from pathlib import Path
 
     from pytestqt.qtbot import QtBot
 
-    from knowngood.api import (
-        CheckNote,
-        DerivedChannel,
-        Explanation,
-        LogReader,
-        Measurement,
-        Sheet,
-        SpecField,
-    )
-    from knowngood_refdata.records import Vehicle
     from knowngood_sessions.panels.mapping_dialog import MappingDialog
 
-
-class OpenHost:
-    """What a page is given, without the window around it."""
-
-    def __init__(self, folder: Path) -> None:
-        self.store = Store.open(folder / "library.sqlite", user="R. Moss")
-        self.bench = Bench(find_vehicle=lambda number: vehicles.vehicle(self.store, number))
-        self.units = Units(System.US)
-        self.tasks = Tasks()
-        self.drafts = Drafts(folder / "drafts.json")
-        self.said: list[str] = []
-        self.pages: list[str] = []
-
-    def show_page(self, key: str) -> None:
-        self.pages.append(key)
-
-    def say(self, text: str) -> None:
-        self.said.append(text)
-
-    def user(self) -> str:
-        return "R. Moss"
-
-    def report_html(self, session_id: int) -> str:
-        return f"<p>{session_id}</p>"
-
-    def print_report(self, session_id: int, path: Path) -> None:
-        path.write_text(self.report_html(session_id))
-
-    def sheet_pdf(self, sheet: Sheet, path: Path) -> None:
-        path.write_text(sheet.html)
-
-    def print_sheet(self, sheet: Sheet) -> None:
-        self.said.append(sheet.title)
-
-    def derived_channels(self, refrigerant: str) -> tuple[DerivedChannel, ...]:
-        return ()
-
-    def log_readers(self) -> tuple[LogReader, ...]:
-        return ()
-
-    def setting(self, plugin: str, key: str) -> str | float | bool:
-        raise KeyError(f"{plugin} {key}")
-
-    def explanations(self) -> tuple[Explanation, ...]:
-        return ()
-
-    def measurements(self) -> tuple[Measurement, ...]:
-        return ()
-
-    def session_checks(self, session_id: int) -> tuple[CheckNote, ...]:
-        return ()
-
-    def spec_fields(self) -> tuple[SpecField, ...]:
-        return ()
-
-    def close(self) -> None:
-        self.drafts.close()
-        self.tasks.close()
-        self.store.close()
-
-    def add_vehicle(self) -> Vehicle:
-        refrigerant = SpecDraft(
-            "refrigerant", None, "R-134a", SourceKind.UNDER_HOOD_LABEL, "label under the hood"
-        )
-        draft = VehicleDraft("Tarn", "Skerry", "1.6 petrol", 2021, specs=(refrigerant,))
-        return vehicles.vehicle(self.store, vehicles.add_vehicle(self.store, draft))
-
-
-@pytest.fixture
-def host(qtbot: QtBot, tmp_path: Path) -> Iterator[OpenHost]:
-    opened = OpenHost(tmp_path)
-    yield opened
-    opened.close()
+    from ..open_host import OpenHost
 
 
 @pytest.fixture
@@ -126,23 +39,16 @@ def page(host: OpenHost, qtbot: QtBot) -> PlotterPage:
     return made
 
 
-@pytest.fixture
-def log(two_plateau_csv: bytes, tmp_path: Path) -> Path:
-    path = tmp_path / "skerry idle 2500 idle.csv"
-    path.write_bytes(two_plateau_csv)
-    return path
-
-
-def opened(page: PlotterPage, log: Path, qtbot: QtBot) -> MappingDialog:
-    page.dialogs.importer.start(log)
+def opened(page: PlotterPage, two_plateau_log: Path, qtbot: QtBot) -> MappingDialog:
+    page.dialogs.importer.start(two_plateau_log)
     qtbot.waitUntil(lambda: page.dialogs.importer.dialog is not None, timeout=10_000)
     dialog = page.dialogs.importer.dialog
     assert dialog is not None
     return dialog
 
 
-def imported(page: PlotterPage, log: Path, qtbot: QtBot) -> None:
-    dialog = opened(page, log, qtbot)
+def imported(page: PlotterPage, two_plateau_log: Path, qtbot: QtBot) -> None:
+    dialog = opened(page, two_plateau_log, qtbot)
     assert dialog.import_button.isEnabled()
     QTest.mouseClick(dialog.import_button, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: page.view.findings.list.count() > 3, timeout=10_000)
@@ -171,11 +77,11 @@ def test_a_vehicle_without_session_is_offered_an_import_by_name(page: PlotterPag
 
 
 def test_a_log_imported_through_the_dialog_shows_windows_events_and_values(
-    page: PlotterPage, host: OpenHost, log: Path, qtbot: QtBot
+    page: PlotterPage, host: OpenHost, two_plateau_log: Path, qtbot: QtBot
 ) -> None:
-    imported(page, log, qtbot)
+    imported(page, two_plateau_log, qtbot)
     assert host.bench.session is not None
-    assert sessions.source(host.store, host.bench.session.id) == log.read_bytes()
+    assert sessions.source(host.store, host.bench.session.id) == two_plateau_log.read_bytes()
     assert len(page.view.plot.plots) == 4
     assert "idle: 0:00" in texts(page)
     assert "psig" in texts(page)
@@ -183,15 +89,19 @@ def test_a_log_imported_through_the_dialog_shows_windows_events_and_values(
     assert "low side rises" in texts(page)
 
 
-def test_values_follow_the_unit_system(page: PlotterPage, host: OpenHost, log: Path, qtbot: QtBot) -> None:
-    imported(page, log, qtbot)
+def test_values_follow_the_unit_system(
+    page: PlotterPage, host: OpenHost, two_plateau_log: Path, qtbot: QtBot
+) -> None:
+    imported(page, two_plateau_log, qtbot)
     host.units.set_system(System.SI)
     assert "bar g" in texts(page)
     assert "psig" not in texts(page)
 
 
-def test_choosing_a_window_shows_its_stretch_of_time(page: PlotterPage, log: Path, qtbot: QtBot) -> None:
-    imported(page, log, qtbot)
+def test_choosing_a_window_shows_its_stretch_of_time(
+    page: PlotterPage, two_plateau_log: Path, qtbot: QtBot
+) -> None:
+    imported(page, two_plateau_log, qtbot)
     whole = page.view.plot.time_range()
     page.view.findings.list.choose_window(0)
     shown = page.view.plot.time_range()
@@ -241,24 +151,24 @@ def test_swapped_sides_are_swapped_with_one_click(page: PlotterPage, tmp_path: P
 
 
 def test_a_mapping_confirmed_once_is_proposed_for_the_same_header(
-    page: PlotterPage, host: OpenHost, log: Path, qtbot: QtBot, tmp_path: Path
+    page: PlotterPage, host: OpenHost, two_plateau_log: Path, qtbot: QtBot, tmp_path: Path
 ) -> None:
-    dialog = opened(page, log, qtbot)
+    dialog = opened(page, two_plateau_log, qtbot)
     use = next(one for one in dialog.findChildren(QComboBox) if one.accessibleName() == "T_suction, used as")
     use.activated.emit(use.findText("vent"))
     QTest.mouseClick(dialog.import_button, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: host.bench.session is not None, timeout=10_000)
     again = tmp_path / "next.csv"
-    again.write_bytes(log.read_bytes()[:-30])
+    again.write_bytes(two_plateau_log.read_bytes()[:-30])
     dialog = opened(page, again, qtbot)
     assert dialog.mapping["T_suction"].use is Role.VENT
     dialog.reject()
 
 
 def test_conditions_and_instruments_entered_at_the_import_are_stored(
-    page: PlotterPage, host: OpenHost, log: Path, qtbot: QtBot
+    page: PlotterPage, host: OpenHost, two_plateau_log: Path, qtbot: QtBot
 ) -> None:
-    dialog = opened(page, log, qtbot)
+    dialog = opened(page, two_plateau_log, qtbot)
     dialog.conditions_form._edits["ambient_k"].setText("88 F")
     dialog.conditions_form._edits["altitude_m"].setText("240 m")
     dialog.conditions_form._combos["fan_stage"].setCurrentIndex(2)
@@ -272,9 +182,9 @@ def test_conditions_and_instruments_entered_at_the_import_are_stored(
 
 
 def test_a_condition_that_cannot_be_read_keeps_the_import_shut_and_says_why(
-    page: PlotterPage, log: Path, qtbot: QtBot
+    page: PlotterPage, two_plateau_log: Path, qtbot: QtBot
 ) -> None:
-    dialog = opened(page, log, qtbot)
+    dialog = opened(page, two_plateau_log, qtbot)
     dialog.conditions_form._edits["ambient_k"].setText("warm")
     assert not dialog.import_button.isEnabled()
     assert "Ambient, at condenser" in dialog.what_is_missing()
@@ -282,11 +192,11 @@ def test_a_condition_that_cannot_be_read_keeps_the_import_shut_and_says_why(
 
 
 def test_a_file_known_to_the_library_is_opened_and_not_stored_again(
-    page: PlotterPage, host: OpenHost, log: Path, qtbot: QtBot
+    page: PlotterPage, host: OpenHost, two_plateau_log: Path, qtbot: QtBot
 ) -> None:
-    imported(page, log, qtbot)
+    imported(page, two_plateau_log, qtbot)
     host.bench.take_session(None)
-    page.dialogs.importer.start(log)
+    page.dialogs.importer.start(two_plateau_log)
     qtbot.waitUntil(lambda: host.bench.session is not None, timeout=10_000)
     assert "in the library already" in message(page)
     assert len(sessions.list_sessions(host.store)) == 1
@@ -304,9 +214,9 @@ def test_a_broken_file_is_refused_in_words_on_the_page(
 
 
 def test_what_was_entered_in_an_unfinished_import_comes_back(
-    page: PlotterPage, host: OpenHost, log: Path, qtbot: QtBot, tmp_path: Path
+    page: PlotterPage, host: OpenHost, two_plateau_log: Path, qtbot: QtBot, tmp_path: Path
 ) -> None:
-    dialog = opened(page, log, qtbot)
+    dialog = opened(page, two_plateau_log, qtbot)
     dialog.conditions_form._edits["ambient_k"].setText("88 F")
     host.drafts.close()
     host.drafts = Drafts(tmp_path / "drafts.json")
@@ -322,9 +232,9 @@ def test_what_was_entered_in_an_unfinished_import_comes_back(
 
 
 def test_what_was_entered_is_offered_again_when_it_could_not_be_stored(
-    page: PlotterPage, host: OpenHost, log: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+    page: PlotterPage, host: OpenHost, two_plateau_log: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    dialog = opened(page, log, qtbot)
+    dialog = opened(page, two_plateau_log, qtbot)
     dialog.conditions_form._edits["ambient_k"].setText("88 F")
 
     def locked(*_: object) -> int:
@@ -341,9 +251,9 @@ def test_what_was_entered_is_offered_again_when_it_could_not_be_stored(
 
 
 def test_corrected_conditions_are_stored_and_the_findings_worked_out_anew(
-    page: PlotterPage, host: OpenHost, log: Path, qtbot: QtBot
+    page: PlotterPage, host: OpenHost, two_plateau_log: Path, qtbot: QtBot
 ) -> None:
-    imported(page, log, qtbot)
+    imported(page, two_plateau_log, qtbot)
     assert "fan stage not known" in texts(page)
     page.bar.conditions_wanted.emit()
     dialog = page.dialogs.revision.dialog
@@ -356,9 +266,9 @@ def test_corrected_conditions_are_stored_and_the_findings_worked_out_anew(
 
 
 def test_the_report_is_written_where_asked(
-    page: PlotterPage, host: OpenHost, log: Path, qtbot: QtBot, tmp_path: Path
+    page: PlotterPage, host: OpenHost, two_plateau_log: Path, qtbot: QtBot, tmp_path: Path
 ) -> None:
-    imported(page, log, qtbot)
+    imported(page, two_plateau_log, qtbot)
     assert host.bench.session is not None
     page.write_report(host.bench.session, tmp_path / "report.pdf")
     qtbot.waitUntil(lambda: bool(host.said) and "report.pdf" in host.said[-1], timeout=10_000)
@@ -366,9 +276,9 @@ def test_the_report_is_written_where_asked(
 
 
 def test_the_sessions_of_the_vehicle_can_be_chosen_by_keyboard(
-    page: PlotterPage, host: OpenHost, log: Path, qtbot: QtBot
+    page: PlotterPage, host: OpenHost, two_plateau_log: Path, qtbot: QtBot
 ) -> None:
-    imported(page, log, qtbot)
+    imported(page, two_plateau_log, qtbot)
     host.bench.take_session(None)
     box = page.bar.sessions_box
     assert box.count() == 2
@@ -379,9 +289,9 @@ def test_the_sessions_of_the_vehicle_can_be_chosen_by_keyboard(
 
 
 def test_an_import_that_was_cancelled_leaves_no_trace(
-    page: PlotterPage, host: OpenHost, log: Path, qtbot: QtBot
+    page: PlotterPage, host: OpenHost, two_plateau_log: Path, qtbot: QtBot
 ) -> None:
-    page.dialogs.importer.start(log)
+    page.dialogs.importer.start(two_plateau_log)
     (task,) = host.tasks.running
     task.cancel()
     qtbot.waitUntil(lambda: not host.tasks.running, timeout=10_000)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QWidget
+from PySide6.QtWidgets import QApplication, QComboBox, QWidget
 
 from knowngood.api import LogReader
 from knowngood_refdata.logs import Column, LogTable, SeveralLogs
@@ -19,6 +19,7 @@ from knowngood_sessions.core.mapping.assignment import Assignment
 from knowngood_sessions.library import Facts, prepare_for, save_log
 from knowngood_sessions.panels.remap_session import Remapping
 
+from .asked import told
 from .by_keys import front, press
 
 if TYPE_CHECKING:
@@ -64,10 +65,6 @@ def take(dialog: RemapDialog, name: str, text: str) -> None:
     box = next(one for one in dialog.findChildren(QComboBox) if one.accessibleName() == name)
     box.setCurrentIndex(box.findText(text))
     box.activated.emit(box.currentIndex())
-
-
-def told(dialog: QWidget) -> str:
-    return " ".join(one.text() for one in dialog.findChildren(QLabel))
 
 
 def test_the_columns_stand_as_they_were_stored_and_nothing_can_be_mended_yet(

@@ -17,7 +17,7 @@ from knowngood_refdata.records import (
     Verdict,
 )
 from knowngood_sessions.core.finding.events import FanHistory
-from knowngood_sessions.core.finding.fan import FanStep
+from knowngood_sessions.core.finding.fan_step import FanStep
 from knowngood_sessions.core.finding.response import Settled, clock, responses, verdict
 
 PSI = unit("psi", Kind.PRESSURE).factor
@@ -132,6 +132,18 @@ def test_a_fan_that_came_and_went_between_the_windows_is_told() -> None:
     (response,) = responses(windows, fan, Instruments())
     assert response.same_fan_stage
     assert "same stage in both windows" in response.remark
+
+
+def test_a_fan_step_that_a_note_may_explain_is_not_counted_but_told_as_perhaps_another_stage() -> None:
+    sure, doubted = FanStep(80.0, up=True), FanStep(85.0, up=True, doubted=True)
+    windows = [settled(0.0, 750.0, 45.0, 165.0), settled(100.0, 2500.0, 45.0, 165.0)]
+    (response,) = responses(windows, FanHistory((doubted,), 1), Instruments())
+    assert response.same_fan_stage
+    assert response.remark == "perhaps fan switched to stage 2 at 1:25: perhaps another fan stage"
+    (both,) = responses(windows, FanHistory((sure, doubted), 1), Instruments())
+    assert not both.same_fan_stage
+    assert both.remark.startswith("fan switched to stage 2 at 1:20, perhaps fan switched to stage 3 at 1:25:")
+    assert both.remark.endswith("the change is not the engine speed's alone")
 
 
 def test_without_two_speeds_there_is_no_response() -> None:

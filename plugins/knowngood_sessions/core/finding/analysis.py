@@ -21,6 +21,7 @@ from .fan_thresholds import fan_thresholds
 from .grid import grids, without_spikes
 from .held import left_before_engine
 from .measured import measured
+from .noted import with_doubt
 from .recovery import recoveries
 from .response import responses
 from .settling import settling_channels
@@ -34,11 +35,11 @@ from .windows import speed_name, taking_part, windows_by_hand, windows_of
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from knowngood_refdata.records import CompressorKind, Conditions, Instruments, Recording
+    from knowngood_refdata.records import CompressorKind, Conditions, Event, Instruments, Recording
     from knowngood_refdata.refrigerants import SaturationCurve
     from knowngood_sessions.core.channels.derive import Derived
 
-    from .fan import FanStep
+    from .fan_step import FanStep
     from .grid import Grid
     from .settling import Settling
     from .steady import Stretch
@@ -62,6 +63,7 @@ def analyse(
     *,
     compressor: CompressorKind | None = None,
     by_hand: Sequence[tuple[float, float, str]] = (),
+    noted: Sequence[Event] = (),
 ) -> Findings:
     """Find the steady windows, the events and the responses to engine speed of a session.
 
@@ -75,6 +77,8 @@ def analyse(
     by_hand
         Steady windows that a person set: start and end in seconds from the first sample, and the person's
         word. They stand beside the program's; responses take a person's where the two overlap.
+    noted
+        What a person noted: a fan step that may be what was noted is not counted as a change of stage.
 
     Raises
     ------
@@ -93,7 +97,7 @@ def analyse(
     derived = derive(recording, refrigerant, barometer_pa, without_spikes)
     derived = _with_noted_ambient(derived, conditions, curve)
     logged = logged_fan_steps(recording)
-    searched = [_search(grid, derived, logged) for grid in grids(derived, spiky=False)]
+    searched = [_search(grid, derived, logged, noted) for grid in grids(derived, spiky=False)]
     return _findings(searched, derived, curve, conditions, instruments, compressor, by_hand)
 
 
@@ -150,8 +154,11 @@ def _with_noted_ambient(derived: Derived, conditions: Conditions, curve: Saturat
     return derived_of(replace(derived, ambient_k=np.full(derived.time_s.size, noted)), curve)
 
 
-def _search(grid: Grid, derived: Derived, logged: tuple[FanStep, ...] | None) -> _Searched:
+def _search(
+    grid: Grid, derived: Derived, logged: tuple[FanStep, ...] | None, noted: Sequence[Event]
+) -> _Searched:
     happened = happenings(grid, derived, logged)
+    happened = replace(happened, fan=with_doubt(happened.fan, noted))
     channels = settling_channels(grid)
     return _Searched(grid, happened, channels, steady_stretches(grid, happened.moments_s, channels))
 

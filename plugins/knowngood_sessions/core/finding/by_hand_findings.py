@@ -13,7 +13,7 @@ from knowngood_refdata.uncertainty import pressure_standard_uncertainty_pa
 
 from .by_hand import points_of
 from .events import FanHistory
-from .fan import FanStep
+from .fan_step import FanStep
 from .response import Settled, responses
 from .settled import part_of, settled_means, settled_values
 from .steady import Stretch

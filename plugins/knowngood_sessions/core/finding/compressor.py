@@ -42,6 +42,9 @@ PARTS_AGAIN = 0.4
 """A cycling clutch lets go for less time than the sides need to meet, then they part as fast again."""
 
 HARDLY = 0.3
+WITHIN_STEPS = 0.95
+"""How well the moment is known, in steps of the grid: how far the sides have run in the first one depends on
+how they set off."""
 
 START_RATIO = 1.5
 NEAR_S = (12.0, 6.0)
@@ -50,10 +53,11 @@ SAME_AGAIN_S = 15.0
 
 @dataclass(frozen=True, slots=True)
 class CompressorChange:
-    """The compressor goes on line (``on``) or off line."""
+    """The compressor goes on line (``on``) or off line, with a probability of 95 % within ``within_s``."""
 
     at_s: float
     on: bool
+    within_s: float | None = None
 
 
 def compressor_changes(grid: Grid, engine: Sequence[EngineStep]) -> tuple[CompressorChange, ...]:
@@ -87,18 +91,20 @@ def compressor_changes(grid: Grid, engine: Sequence[EngineStep]) -> tuple[Compre
         else:
             counts = _stops(grid, low, high, slice(round(at), last + 1), beside=beside)
         if counts:
-            changes.append(CompressorChange(moment, on))
+            changes.append(_change(grid, at, on=on))
     return tuple(sorted((*changes, *cycles), key=lambda change: change.at_s))
+
+
+def _change(grid: Grid, at: float, *, on: bool) -> CompressorChange:
+    """A change at a step, which may lie between two, of the grid."""
+    return CompressorChange(float(grid.time_s[0]) + at * grid.step_s, on, WITHIN_STEPS * grid.step_s)
 
 
 def _cycles(
     grid: Grid, leaving: NDArray[np.float64], found: Sequence[tuple[int, int, bool]]
 ) -> list[CompressorChange]:
     """The changes of a clutch among swings of the sides: those that cycle."""
-    changes = [
-        CompressorChange(float(grid.time_s[0]) + _onset(leaving, first, last, on=on) * grid.step_s, on)
-        for first, last, on in found
-    ]
+    changes = [_change(grid, _onset(leaving, first, last, on=on), on=on) for first, last, on in found]
     spans = [(one.from_s, one.until_s) for one in clutch_cycling(changes)]
     return [change for change in changes if inside(spans, change.at_s)]
 

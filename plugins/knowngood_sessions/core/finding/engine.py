@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import hypot
+from functools import partial
+from math import sqrt
 from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy.ndimage import median_filter
 
+from .courses import pressure_log_likelihood
+from .digits import coarse_digit
 from .grid import noise_sigma
+from .onset import Change, onset
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from .grid import Grid
+    from .onset import LogLikelihood
 
 SMALLEST_STEP_RPM = 150.0
 SMALLEST_STEP_FRACTION = 0.15
@@ -22,39 +27,27 @@ SMALLEST_STEP_FRACTION = 0.15
 
 REACH_S = 3.0
 LEVEL_S = 8.0
-LOWER, UPPER = 0.2, 0.6
-"""Parts of the change through which a line is drawn back to its onset: a ramp's exactly, a lag's nearly."""
-
-FEW_SAMPLES = 4
-SIGMAS = 5.0
-LEAST_MOVE, MOST_MOVE = 0.02, 0.06
-"""Part of the change that tells a sample on the way from one at rest: as little as its noise allows."""
-
-LASTS_S = np.geomspace(0.5, 6.0, 12)
-LAGS = 3.0
-"""How long an engine takes to its new speed, a lag to within 5 % of it: three time constants."""
-
-ONSETS = np.linspace(0.0, 1.0, 25)
-BEFORE_REST = 0.6
-"""Part of the time between two samples by which an onset may lie before the last that seems at rest."""
-
-LOOKED_AT = 4
-MODEL_OFF = 0.02
-FREEDOM = 3.0
-NOTHING_TELLS = 0.45
 
 
 @dataclass(frozen=True, slots=True)
 class EngineStep:
-    """The engine goes from one speed to another; ``at_s`` counts from the recording's first sample."""
+    """The engine goes from one speed to another; ``at_s`` counts from the recording's first sample.
+
+    The moment lies within ``within_s`` either way with a probability of 95 %.
+    """
 
     at_s: float
     from_rpm: float
     to_rpm: float
+    within_s: float = 0.0
 
 
 def engine_steps(
-    grid: Grid, time_s: NDArray[np.float64], engine_rpm: NDArray[np.float64]
+    grid: Grid,
+    time_s: NDArray[np.float64],
+    engine_rpm: NDArray[np.float64],
+    low_pa: NDArray[np.float64] | None = None,
+    high_pa: NDArray[np.float64] | None = None,
 ) -> tuple[EngineStep, ...]:
     """Steps between two engine speeds that are held for some seconds; a blip of the pedal is none.
 
@@ -64,6 +57,8 @@ def engine_steps(
         The even grid on which the steps are searched.
     time_s, engine_rpm
         The samples as recorded, (n,), from which the moment of a step is read.
+    low_pa, high_pa
+        The sides as recorded, (n,): they tell more of it where the engine is sampled seldom.
     """
     if grid.engine_rpm is None or grid.engine_rpm.size <= 2 * grid.steps(REACH_S, at_least=2):
         return ()
@@ -76,13 +71,25 @@ def engine_steps(
     )
     size = np.abs(after - before)
     steps = size >= np.maximum(SMALLEST_STEP_RPM, SMALLEST_STEP_FRACTION * np.minimum(before, after))
-    move = np.clip(SIGMAS * noise_sigma(engine_rpm) / np.maximum(size, 1.0), LEAST_MOVE, MOST_MOVE)
+    if not steps.any():
+        return ()
+    noise_rpm = noise_sigma(engine_rpm[np.isfinite(engine_rpm)])
+    sides = ((low_pa, False), (high_pa, True))
+    others = [_side_likelihood(time_s, pa, rises=rises) for pa, rises in sides if pa is not None]
     found = []
     for i in np.flatnonzero(steps).tolist():
         span = float(grid.time_s[first[i]]) - grid.step_s, float(grid.time_s[last[i]]) + grid.step_s
         levels = float(before[i]), float(after[i])
-        found.append(EngineStep(_onset(time_s, engine_rpm, span, *levels, float(move[i])), *levels))
+        moment = onset(time_s, engine_rpm, Change(span, *levels, noise_rpm), others)
+        found.append(EngineStep(moment.at_s, *levels, moment.within_s))
     return tuple(found)
+
+
+def _side_likelihood(time_s: NDArray[np.float64], pa: NDArray[np.float64], *, rises: bool) -> LogLikelihood:
+    """What a side says about onsets; a coarse last digit counts as its noise."""
+    seen = pa[np.isfinite(pa)]
+    noise_pa = max(noise_sigma(seen), (coarse_digit(seen) or 0.0) / sqrt(12.0))
+    return partial(pressure_log_likelihood, rises=rises, time_s=time_s, pa=pa, noise_pa=noise_pa)
 
 
 def _moving(rpm: NDArray[np.float64], reach: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
@@ -95,57 +102,3 @@ def _moving(rpm: NDArray[np.float64], reach: int) -> tuple[NDArray[np.intp], NDA
     cuts = np.flatnonzero(np.diff(moving) > 2)
     first = moving[np.concatenate([[0], cuts + 1])]
     return first, moving[np.concatenate([cuts, [moving.size - 1]])] + 2 * reach
-
-
-def _onset(
-    time_s: NDArray[np.float64],
-    rpm: NDArray[np.float64],
-    span: tuple[float, float],
-    before: float,
-    after: float,
-    move: float,
-) -> float:
-    """When the engine leaves its speed: between two samples where it is on the way for a few of them only."""
-    first, last = np.searchsorted(time_s, span)
-    inside = slice(int(first), int(last) + 1)
-    finite = np.isfinite(rpm[inside])
-    when = time_s[inside][finite]
-    progress = (rpm[inside][finite] - before) / (after - before)
-    passed = int(np.argmax(progress >= UPPER)) if progress.size else 0
-    still = np.flatnonzero(progress[:passed] < LOWER)
-    if still.size == 0:
-        return (
-            float(when[passed]) if progress.size and progress[passed] >= UPPER else 0.5 * (span[0] + span[1])
-        )
-    rest = int(still[-1])
-    unmoved = np.flatnonzero(progress[: rest + 1] < move)
-    at_rest = int(unmoved[-1]) if unmoved.size else rest
-    if passed - at_rest > FEW_SAMPLES:
-        lower, upper = (
-            float(np.interp(level, progress[i - 1 : i + 1], when[i - 1 : i + 1]))
-            for level, i in ((LOWER, rest + 1), (UPPER, passed))
-        )
-        return max(lower - (upper - lower) * LOWER / (UPPER - LOWER), float(when[0]))
-    return _between(when, progress, at_rest, rest + 1, move)
-
-
-def _between(
-    when: NDArray[np.float64], progress: NDArray[np.float64], rest: int, moved: int, move: float
-) -> float:
-    """The onset after a sample at rest and before one that moved, from how the few samples after it go on.
-
-    The mean over the onsets of ramps and lags of all lengths, each as likely as it makes the samples. Where
-    the next sample is there already nothing tells, and it may as well have been quick.
-    """
-    gap_s = float(when[moved] - when[moved - 1])
-    if moved == rest + 1 and progress[moved] >= 1.0 - move:
-        return float(when[rest]) + NOTHING_TELLS * gap_s
-    earliest_s = float(when[rest]) - BEFORE_REST * gap_s
-    onsets = earliest_s + (float(when[moved]) - earliest_s) * ONSETS
-    seen = slice(max(rest - 1, 0), moved + LOOKED_AT)
-    lasted = np.maximum(when[seen] - onsets[:, None], 0.0) / LASTS_S[:, None, None]
-    off = np.stack([np.minimum(lasted, 1.0), 1.0 - np.exp(-LAGS * lasted)]) - progress[seen]
-    # Student's t: an engine that overshoots or sags is no ramp, but not impossible either.
-    unlikely = np.log1p((off / hypot(move / SIGMAS, MODEL_OFF)) ** 2 / FREEDOM).sum(axis=-1)
-    likely = LASTS_S[:, None] * np.exp(-0.5 * (FREEDOM + 1.0) * (unlikely - unlikely.min()))
-    return float((likely * onsets).sum() / likely.sum())

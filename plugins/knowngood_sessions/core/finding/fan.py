@@ -21,7 +21,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from .fan_between import steps_between
 from .fan_low_side import low_agrees
+from .fan_step import FanStep, seen_within_s
 from .kinks import ONSETS, candidates, fitted, span_shape, turning
 from .moments import inside, nearest_s
 from .sides import DETECTED_FROM, SMALLEST_STEP, Sides, to_and_fro, track
@@ -47,6 +49,10 @@ LATER = ((30.0, 40.0, 1.75, 1.92), (45.0, 60.0, 1.95, 2.15))
 have gone by then, falling and rising, as part of what it had done: with less air over it a condenser takes
 longer. The later look tells more, where nothing else happens before it."""
 
+CLEAR_KINK, LONGER = 0.2, 1.25
+"""A rise whose kink leaves so little of what a parabola leaves may go on for longer: nothing else sets off so
+sharply and goes on so slowly as a condenser that has lost air."""
+
 LASTING = 0.6 * SMALLEST_STEP
 AT_ONCE, AT_ONCE_IF_SHARP, SHARP = 0.6, 0.56, 0.1
 """Least part of the way, of where it is after 10 to 14 s, that the high side has gone after 8 s; a little
@@ -56,20 +62,6 @@ SIGMAS_MOVED = 3.5
 OF_A_BEND_WITHOUT_NOISE = 0.7
 OF_A_BEND_AT_A_CORNER, LARGE = 1.2, 0.1
 """A large corner of a saw-tooth counts, too, where the fan's run-up has rounded it to a parabola."""
-
-
-@dataclass(frozen=True, slots=True)
-class FanStep:
-    """The condenser fan goes up (``up``: more air, the high side falls) or down one stage.
-
-    ``with_engine`` tells that it was seen by the high side going against the engine, ``logged`` that a
-    channel holds the command.
-    """
-
-    at_s: float
-    up: bool
-    with_engine: bool = False
-    logged: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +115,8 @@ def fan_steps(
         if nearest_s(taken, step.at_s) >= APART_S:
             taken.insert(bisect_left(taken, step.at_s), step.at_s)
             kept.append(step)
-    return tuple(sorted(_while_engine_holds(grid, kept), key=lambda one: one.at_s))
+    steps = sorted(_while_engine_holds(grid, kept), key=lambda one: one.at_s)
+    return tuple(one for one in steps_between(sides, steps) if not inside(cycling_s, one.at_s))
 
 
 def _kinks(sides: Sides) -> list[tuple[FanStep, float]]:
@@ -141,7 +134,8 @@ def _kinks(sides: Sides) -> list[tuple[FanStep, float]]:
         good[good] = low_agrees(sides, at[good], fit.change[good])
         moments_s, change = sides.grid.time_s[at[good]].tolist(), fit.change[good].tolist()
         found += [
-            (FanStep(at_s, up=size < 0.0), abs(size)) for at_s, size in zip(moments_s, change, strict=True)
+            (FanStep(at_s, up=size < 0.0, within_s=seen_within_s(sides.grid, up=size < 0.0)), abs(size))
+            for at_s, size in zip(moments_s, change, strict=True)
         ]
         rest = np.ones(left.size, dtype=bool)
         rest[np.flatnonzero(clear)[good]] = False
@@ -177,30 +171,36 @@ def _goes_on(sides: Sides, at: NDArray[np.intp], fit: Fit, least: float) -> NDAr
     """Whether the high side really moves the kink's way, at once, and does not go on and on as a slow one."""
     way, high = np.sign(fit.change), sides.high
     noise = high.noise
+    turned = sides.mean(high, at, -1.0, 1.0)
     before = sides.mean(high, at, -6.0, -1.0)
-    moved = sides.mean(high, at, MOVES_WITHIN_S - 1.0, MOVES_WITHIN_S + 1.0) - sides.mean(high, at, -1.0, 1.0)
+    moved = sides.mean(high, at, MOVES_WITHIN_S - 1.0, MOVES_WITHIN_S + 1.0) - turned
     soon = way * (sides.mean(high, at, *SOON_S) - before)
     lasts = (soon >= LASTING) | (sides.calm_steps(at) < sides.grid.steps(SOON_S[1]))
     share = np.where(fit.of_a_bend <= SHARP, AT_ONCE_IF_SHARP, AT_ONCE)
     at_once = way * moved >= np.maximum(max(least, SIGMAS_MOVED * noise), share * soon - 2.0 * noise)
-    return np.asarray(at_once & lasts & ~_slow(sides, at, way, before, soon))
+    # A rise that follows a fall is counted from where it turned.
+    level = np.where(to_and_fro(sides, at, fit.change) & (way > 0.0), turned, before)
+    return np.asarray(at_once & lasts & ~_slow(sides, at, way, level, fit.of_a_bend))
 
 
 def _slow(
     sides: Sides,
     at: NDArray[np.intp],
     way: NDArray[np.float64],
-    before: NDArray[np.float64],
-    soon: NDArray[np.float64],
+    level: NDArray[np.float64],
+    of_a_bend: NDArray[np.float64],
 ) -> NDArray[np.bool_]:
-    """Whether the high side goes on and on, as far as other happenings let that be seen."""
+    """Whether the high side goes on and on from its level, as far as other happenings let that be seen."""
+    soon = way * (sides.mean(sides.high, at, *SOON_S) - level)
+    longer = np.where(of_a_bend <= CLEAR_KINK, LONGER, 1.0)
     opposite = np.flatnonzero(np.abs(sides.turns) >= 0.5 * SMALLEST_STEP)
     slow = np.zeros(at.size, dtype=bool)
     for from_s, to_s, falling, rising in LATER:
         reach = sides.grid.steps(to_s)
         seen = (sides.calm_steps(at) >= reach) & ~_turns_back(sides.turns, opposite, at, way, reach)
-        late = way * (sides.mean(sides.high, at, from_s, to_s) - before)
-        slow = np.where(seen, late > np.where(way > 0.0, rising, falling) * soon, slow)
+        late = way * (sides.mean(sides.high, at, from_s, to_s) - level)
+        most = np.where(way > 0.0, longer * rising, falling)
+        slow = np.where(seen, late > most * soon, slow)
     return np.asarray(slow)
 
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from knowngood_refdata.records import Role
 
-from .fan import FanStep
+from .fan_step import FanStep
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -39,7 +39,12 @@ def logged_fan_steps(recording: Recording) -> tuple[FanStep, ...] | None:
         return None
     starts = _starts(time_s, level)
     return tuple(
-        FanStep(float(0.5 * (time_s[i - 1] + time_s[i])), up=bool(level[i] > level[j]), logged=True)
+        FanStep(
+            float(0.5 * (time_s[i - 1] + time_s[i])),
+            up=bool(level[i] > level[j]),
+            logged=True,
+            within_s=float(0.5 * (time_s[i] - time_s[i - 1])),
+        )
         for j, i in pairwise(starts)
     )
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from knowngood_refdata.records import Estimate, FanThreshold
+from knowngood_refdata.records import Estimate, Evidence, FanThreshold, Role
 from knowngood_refdata.uncertainty import pressure_standard_uncertainty_pa
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from knowngood_refdata.records import Instruments
 
     from .events import FanHistory
-    from .fan import FanStep
+    from .fan_step import FanStep
     from .grid import Grid
 
 TURNS_WITHIN_S = (-5.0, 3.0)
@@ -61,8 +61,12 @@ class _Group:
     high_pa: float
     scatter_pa: float
     late_pa: float
-    count: int
+    moments_s: tuple[float, ...]
     stage: int | None
+
+    @property
+    def count(self) -> int:
+        return len(self.moments_s)
 
     def estimate(self, instrument_pa: float) -> Estimate:
         error_pa = self.scatter_pa / np.sqrt(self.count)
@@ -75,7 +79,7 @@ def fan_thresholds(
     """The thresholds that several fan steps tell, from the lowest pressure up; none where they do not agree.
 
     A direction counts when it was seen `LEAST_SEEN` times at one pressure, and the other one beside it even
-    when it was seen once. Steps that fell together with an engine-speed step are left out.
+    when it was seen once. Steps that fell together with an engine-speed step are left out, and doubted ones.
     """
     turns, strays = _turns(grids, fan)
     if strays > MOST_STRAYS * (len(turns) + strays):
@@ -89,10 +93,18 @@ def fan_thresholds(
             down_pa=None if down is None else down.estimate(instrument_pa),
             ups=0 if up is None else up.count,
             downs=0 if down is None else down.count,
+            evidence=_evidence([one for one in (up, down) if one is not None]),
         )
         for up, down in _paired(ups, downs)
         if max(0 if one is None else one.count for one in (up, down)) >= LEAST_SEEN
     )
+
+
+def _evidence(groups: Sequence[_Group]) -> Evidence:
+    """From where the high side came to its first turn to where it left the last."""
+    moments_s = [at_s for one in groups for at_s in one.moments_s]
+    before_s, after_s = TURNS_WITHIN_S
+    return Evidence(min(moments_s) + before_s - APPROACH_S, max(moments_s) + after_s, (Role.HIGH_SIDE,))
 
 
 def _turns(grids: Sequence[Grid], fan: FanHistory) -> tuple[list[_Turn], int]:
@@ -101,7 +113,7 @@ def _turns(grids: Sequence[Grid], fan: FanHistory) -> tuple[list[_Turn], int]:
     spans = [(one, float(one.time_s[0]), float(one.time_s[-1])) for one in grids]
     for step in fan.steps:
         grid = next((one for one, from_s, to_s in spans if from_s <= step.at_s <= to_s), None)
-        if grid is None or grid.high_pa is None or step.with_engine:
+        if grid is None or grid.high_pa is None or step.with_engine or step.doubted:
             continue
         turn = _turn(grid, grid.high_pa, step, _upper_stage(fan, step))
         if turn is None:
@@ -152,7 +164,8 @@ def _groups(turns: Sequence[_Turn]) -> list[_Group]:
         late_pa = float(np.mean([one.late_pa for one in part]))
         # A step that was missed shifts the count of all that follow: the earliest is the surest.
         stage = min(part, key=lambda one: one.at_s).stage
-        found.append(_Group(float(levels.mean()), scatter, late_pa, len(part), stage))
+        moments_s = tuple(one.at_s for one in part)
+        found.append(_Group(float(levels.mean()), scatter, late_pa, moments_s, stage))
     return found
 
 

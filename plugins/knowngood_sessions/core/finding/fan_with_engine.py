@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy.ndimage import uniform_filter1d
 
-from .fan import FanStep
+from .fan_step import FanStep, seen_within_s
 from .grid import slow_noise
 from .sides import SMALLEST_STEP
 
@@ -90,7 +90,8 @@ def _turn(
             return None
         if _caught(grid, way * log_low, turned, at):
             return None
-    return FanStep(float(grid.time_s[turned]), up=way > 0.0, with_engine=True)
+    up = way > 0.0
+    return FanStep(float(grid.time_s[turned]), up, with_engine=True, within_s=seen_within_s(grid, up=up))
 
 
 def _caught(grid: Grid, low: NDArray[np.float64], turned: int, at: int) -> bool:

@@ -37,6 +37,9 @@ HIGH_COUNTS_FROM = 0.05
 
 MOVED_BEFORE = "the readings had moved before the engine did: the change is not the engine speed's alone"
 
+PERHAPS_ANOTHER_STAGE = "perhaps another fan stage"
+"""Said of a response across a fan step that a note may explain otherwise."""
+
 EXPANSION = 1.96
 GOES_ON_S = 30.0
 OTHER_SPEED = 1.25
@@ -221,6 +224,8 @@ def _remark(start: Settled, end: Settled, fan: FanHistory) -> str:
     told = ", ".join(f"{text} at {clock(at_s)}" for at_s, text in fan.told_between(first.end_s, last.start_s))
     if not told:
         return ""
+    if _net_stage(start, fan) == _net_stage(end, fan) and fan.doubted_between(first.end_s, last.start_s):
+        return f"{told}: {PERHAPS_ANOTHER_STAGE}"
     if _net_stage(start, fan) == _net_stage(end, fan):
         return f"{told}: the same stage in both windows"
     return f"{told}: the change is not the engine speed's alone"

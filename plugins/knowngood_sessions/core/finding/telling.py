@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from .cycling import Cycling
     from .engine import EngineStep
     from .events import FanHistory, Happenings
-    from .fan import FanStep
+    from .fan_step import FanStep
     from .valve_hunting import ValveHunting
 
 PA_PER_PSI = 6_894.757
@@ -86,6 +86,7 @@ def _engine(step: EngineStep, samples: _Samples) -> Event:
         step.at_s,
         f"engine from {round(step.from_rpm, -1):.0f} to {round(step.to_rpm, -1):.0f} rpm",
         evidence=samples.about(step.at_s, ENGINE_LOOKED_AT_S, (Role.ENGINE_SPEED,)),
+        within_s=step.within_s,
     )
 
 
@@ -95,6 +96,7 @@ def _compressor(change: CompressorChange, samples: _Samples) -> Event:
         change.at_s,
         f"compressor {'on' if change.on else 'off'} line",
         evidence=samples.about(change.at_s, COMPRESSOR_LOOKED_AT_S, WITH_ENGINE),
+        within_s=change.within_s,
     )
 
 
@@ -134,6 +136,7 @@ def _fan(fan: FanHistory, samples: _Samples) -> Iterator[Event]:
             step.at_s,
             f"{text}, seen by the high side going against the engine" if step.with_engine else text,
             evidence=_fan_evidence(step, samples),
+            within_s=step.within_s,
         )
 
 

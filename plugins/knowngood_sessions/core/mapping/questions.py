@@ -9,6 +9,7 @@ import numpy as np
 
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Role
+from knowngood_refdata.role_kinds import roles_of
 from knowngood_sessions.core.reading.clock import CLOCK, ELAPSED, MINUTES, first_date, likely_units, orders_of
 from knowngood_sessions.core.reading.dates import ORDERS, day_of, days_in_orders
 from knowngood_sessions.core.reading.units import written_unit
@@ -27,19 +28,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Choice", "Question", "answered", "open_questions"]
 
-_PLACES = {
-    Kind.PRESSURE: (Role.LOW_SIDE, Role.HIGH_SIDE, Role.BAROMETER),
-    Kind.TEMPERATURE: (
-        Role.SUCTION_LINE,
-        Role.LIQUID_LINE,
-        Role.DISCHARGE_LINE,
-        Role.VENT,
-        Role.AMBIENT,
-        Role.INTAKE,
-        Role.COOLANT,
-    ),
-    Kind.ROTATION: (Role.ENGINE_SPEED,),
-}
+_PLACES = {kind: roles_of(kind) for kind in (Kind.PRESSURE, Kind.TEMPERATURE, Kind.ROTATION)}
 _THROUGHOUT = 0.95
 _CLEAR_SHARE = 0.03
 _TIME_WORDS = {CLOCK: "clock time, h:min", MINUTES: "elapsed, min:s"}

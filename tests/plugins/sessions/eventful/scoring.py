@@ -29,6 +29,22 @@ KINDS = {
 
 LASTING = {"cycling": EventKind.CLUTCH_CYCLING, "hunting": EventKind.VALVE_HUNTING}
 FEWEST_FAN_STEPS = 4
+COARSE_S = 1.5
+SAMPLED_S = ((0.0, 0.15), (0.15, 0.3), (0.3, 0.7), (0.7, COARSE_S), (COARSE_S, 3.0))
+"""How often a session is sampled, in seconds from sample to sample: from above, to."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """A moment that was told: how often the session was sampled, how far off it is, and how far it may be."""
+
+    sampling_s: float
+    off_s: float
+    within_s: float
+
+    @property
+    def holds(self) -> bool:
+        return abs(self.off_s) <= self.within_s
 
 
 @dataclass
@@ -39,12 +55,13 @@ class Score:
     hit: Counter[str] = field(default_factory=Counter)
     false: Counter[str] = field(default_factory=Counter)
     off: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
+    told: dict[str, list[Told]] = field(default_factory=lambda: defaultdict(list))
     wrong: list[tuple[str, str, float]] = field(default_factory=list)
 
     def add(self, name: str, made: Eventful, found: Found) -> None:
         """Score one session."""
         cycling = made.of("cycling")
-        coarse = float(np.median(np.diff(made.recording.time_s))) > 1.5
+        sampling_s = float(np.median(np.diff(made.recording.time_s)))
         for kind, (told_as, within_s) in KINDS.items():
             told = [one for one in found.events if one.kind is told_as]
             if kind in {"off", "on"}:
@@ -52,7 +69,7 @@ class Score:
                 told = [one for one in told if not _inside(one.at_s, cycling)]
             else:
                 truths = made.of(kind)
-            self._moments(name, kind, truths, told, within_s, coarse=coarse)
+            self._moments(name, kind, truths, told, within_s, sampling_s)
         for kind, told_as in LASTING.items():
             self._stretches(name, kind, made.of(kind), [one for one in found.events if one.kind is told_as])
         self._sizes(made, found)
@@ -65,9 +82,9 @@ class Score:
         truths: Sequence[Truth],
         told: Sequence[Event],
         within_s: float,
-        *,
-        coarse: bool,
+        sampling_s: float,
     ) -> None:
+        coarse = sampling_s > COARSE_S
         left = list(told)
         for truth in sorted(truths, key=lambda one: not one.seen):
             near = min(left, key=lambda one: abs(one.at_s - truth.at_s), default=None)
@@ -78,7 +95,10 @@ class Score:
             if truth.seen:
                 self._count(name, kind, truth, found=near is not None)
                 if near is not None:
-                    self.off[f"{kind} s, coarse" if coarse else f"{kind} s"].append(near.at_s - truth.at_s)
+                    off_s = near.at_s - truth.at_s
+                    self.off[f"{kind} s, coarse" if coarse else f"{kind} s"].append(off_s)
+                    if near.within_s is not None:
+                        self.told[kind].append(Told(sampling_s, off_s, near.within_s))
         for one in left:
             self._false(name, kind, one)
 
@@ -141,6 +161,11 @@ class Score:
         off = np.abs(self.off[what])
         return float((off <= limit).mean()) if off.size else 1.0
 
+    def holds(self, *kinds: str, from_s: float = 0.0, to_s: float = np.inf) -> float:
+        """The part of the moments told, of sessions sampled so often, that are off by no more than told."""
+        held = [one.holds for kind in kinds for one in self.told[kind] if from_s < one.sampling_s <= to_s]
+        return float(np.mean(held)) if held else 1.0
+
     def table(self) -> str:
         """The whole score."""
         rows = [
@@ -152,6 +177,17 @@ class Score:
             f"fan        recall {self.recall('fan up', 'fan down'):.3f}"
             f"  precision {self.precision('fan up', 'fan down'):.3f}"
         )
+        for kind, told in self.told.items():
+            within_s = np.array([one.within_s for one in told])
+            rows.append(
+                f"{kind:10s} lies in the interval told {self.holds(kind):.3f}"
+                f"  half as wide: median {np.median(within_s):.2f} s  most {within_s.max():.2f} s"
+            )
+        rows += [
+            f"engine, sampled every {from_s} to {to_s} s, in the interval told "
+            f"{self.holds('engine', from_s=from_s, to_s=to_s):.3f}"
+            for from_s, to_s in SAMPLED_S
+        ]
         for what, off in self.off.items():
             size = np.abs(off)
             rows.append(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,7 +11,11 @@ from tests.plugins.sessions.eventful.found import found_in
 from tests.plugins.sessions.eventful.happened import DIAL, Eventful
 
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA
-from knowngood_refdata.records import Channel, Recording, Role
+from knowngood_refdata.records import Channel, Instruments, Recording, Role
+from knowngood_sessions.core.channels.derive import derive
+from knowngood_sessions.core.finding.events import FanHistory
+from knowngood_sessions.core.finding.fan_thresholds import fan_thresholds
+from knowngood_sessions.core.finding.grid import grids
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -143,6 +148,27 @@ def test_a_fan_that_the_high_side_calls_tells_its_thresholds_and_hysteresis(kit:
             assert abs(told.value - true_pa) < 2.5 * told.standard_uncertainty
         assert threshold.ups >= 3
         assert threshold.downs >= 3
+
+
+def test_thresholds_name_the_samples_from_the_first_turn_to_the_last(kit: type[Kit]) -> None:
+    told = found(saw_tooth(kit).recording)
+    (threshold,) = told.thresholds
+    moments_s = [one.at_s for one in told.happened.fan]
+    assert threshold.evidence is not None
+    assert threshold.evidence.channels == (Role.HIGH_SIDE,)
+    seen = [one for one in moments_s if threshold.evidence.from_s <= one <= threshold.evidence.until_s]
+    assert len(seen) >= threshold.ups + threshold.downs
+    assert threshold.evidence.until_s <= max(moments_s) + 5.0
+
+
+def test_no_thresholds_are_read_from_steps_that_a_note_may_explain(kit: type[Kit]) -> None:
+    made = saw_tooth(kit)
+    derived = derive(made.recording, "R-134a", STANDARD_ATMOSPHERE_PA)
+    searched = grids(derived)
+    steps = found(made.recording).happened.fan
+    doubted = tuple(replace(one, doubted=True) for one in steps)
+    assert fan_thresholds(searched, FanHistory(steps, 1), Instruments()) != ()
+    assert fan_thresholds(searched, FanHistory(doubted, 1), Instruments()) == ()
 
 
 def test_a_fan_that_somebody_switches_at_rest_tells_no_thresholds(kit: type[Kit]) -> None:

@@ -8,15 +8,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from knowngood.bench import Bench
-from knowngood.drafts import Drafts
-from knowngood.tasks import Tasks
-from knowngood.units import System, Units
-from knowngood_refdata.drafts import SpecDraft, VehicleDraft
-from knowngood_refdata.queries import vehicles
-from knowngood_refdata.records import SourceKind
 from knowngood_refdata.store import Store
 from knowngood_sessions.own_channels import own_channels
+
+from ...open_host import OpenHost
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -24,80 +19,21 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from knowngood.api import (
-        CheckNote,
-        DerivedChannel,
-        Explanation,
-        LogReader,
-        Measurement,
-        Sheet,
-        SpecField,
-    )
-    from knowngood_refdata.records import Vehicle
+    from knowngood.api import DerivedChannel
 
 
-class ShopHost:
-    """What a page is given."""
+class ShopHost(OpenHost):
+    """A host of a library of its own, with the derived channels of this plugin."""
 
     def __init__(self, folder: Path) -> None:
-        self.store = Store.open(folder / "library.sqlite", user="R. Moss")
-        self.bench = Bench(find_vehicle=lambda number: vehicles.vehicle(self.store, number))
-        self.units = Units(System.US)
-        self.tasks = Tasks()
-        self.drafts = Drafts(folder / "drafts.json")
-        self.said: list[str] = []
-
-    def show_page(self, key: str) -> None:
-        self.said.append(key)
-
-    def say(self, text: str) -> None:
-        self.said.append(text)
-
-    def user(self) -> str:
-        return "R. Moss"
-
-    def report_html(self, session_id: int) -> str:
-        return f"<p>{session_id}</p>"
-
-    def print_report(self, session_id: int, path: Path) -> None:
-        path.write_text(self.report_html(session_id))
-
-    def sheet_pdf(self, sheet: Sheet, path: Path) -> None:
-        path.write_text(sheet.html)
-
-    def print_sheet(self, sheet: Sheet) -> None:
-        self.said.append(sheet.title)
-
-    def spec_fields(self) -> tuple[SpecField, ...]:
-        return ()
+        super().__init__(Store.open(folder / "library.sqlite", user="R. Moss"), folder)
 
     def derived_channels(self, refrigerant: str) -> tuple[DerivedChannel, ...]:
         return own_channels(refrigerant)
 
-    def log_readers(self) -> tuple[LogReader, ...]:
-        return ()
-
-    def setting(self, plugin: str, key: str) -> str | float | bool:
-        raise KeyError(f"{plugin} {key}")
-
-    def explanations(self) -> tuple[Explanation, ...]:
-        return ()
-
-    def measurements(self) -> tuple[Measurement, ...]:
-        return ()
-
-    def session_checks(self, session_id: int) -> tuple[CheckNote, ...]:
-        return ()
-
     def close(self) -> None:
-        self.drafts.close()
-        self.tasks.close()
+        super().close()
         self.store.close()
-
-    def add_vehicle(self) -> Vehicle:
-        label = SpecDraft("refrigerant", None, "R-134a", SourceKind.UNDER_HOOD_LABEL, "label")
-        draft = VehicleDraft("Tarn", "Skerry", "1.6 petrol", 2021, specs=(label,))
-        return vehicles.vehicle(self.store, vehicles.add_vehicle(self.store, draft))
 
 
 class Logger(threading.Thread):

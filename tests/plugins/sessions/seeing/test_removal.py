@@ -5,46 +5,22 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-import pytest
-
 from knowngood_refdata.drafts import ReadingDraft
 from knowngood_refdata.queries import readings, session_cuts, session_removal, sessions
 from knowngood_refdata.queries.session_cuts import CutDraft
 from knowngood_refdata.queries.session_removal import Belongings, Removal
 from knowngood_refdata.records import Conditions, Estimate, Findings, Quantity
-from knowngood_sessions.panels.plotter import PlotterPage
 from knowngood_sessions.panels.removal_dialogs import RemovedDialog, RemoveDialog
 from knowngood_sessions.removal_words import parts_words, what_goes
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
+from .the_page import take
 
+if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
 
+    from knowngood_sessions.panels.plotter import PlotterPage
+
     from ..conftest import QuietHost
-
-
-@pytest.fixture
-def number(quiet: QuietHost, put_log: Callable[..., int], two_plateau_csv: bytes) -> int:
-    return put_log(quiet.store, two_plateau_csv, "Skerry idle.csv", quiet.vehicle.id)
-
-
-@pytest.fixture
-def page(quiet: QuietHost, number: int, qtbot: QtBot) -> PlotterPage:
-    made = PlotterPage(quiet)
-    # Widgets are closed before fixtures end; what still runs then would come back to nothing.
-    qtbot.addWidget(
-        made, before_close_func=lambda _: qtbot.waitUntil(lambda: not quiet.tasks.running, timeout=10_000)
-    )
-    made.resize(1080, 700)
-    made.show()
-    take(made, quiet, number, qtbot)
-    return made
-
-
-def take(page: PlotterPage, host: QuietHost, number: int, qtbot: QtBot) -> None:
-    host.bench.take_session(sessions.info(host.store, number))
-    qtbot.waitUntil(lambda: page.view.session is not None and not host.tasks.running, timeout=10_000)
 
 
 def cut_two(host: QuietHost, number: int) -> tuple[int, ...]:

@@ -6,11 +6,13 @@ from dataclasses import dataclass, field
 from math import log, log2
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from knowngood_refdata.records import Verdict
 
 if TYPE_CHECKING:
     from tests.plugins.sessions.truth.made import TrueSession
-    from tests.plugins.sessions.truth.runs import Plateau
+    from tests.plugins.sessions.truth.runs import Plateau, Run
 
     from knowngood_refdata.records import Findings, Response
 
@@ -21,6 +23,8 @@ engine speed (common practice, no source), or in total where the speeds are less
 CLEARLY = 1.3
 SETTLES_S, NEVER_S = 40.0, 15.0
 LEFT, NEVER_LEFT = 0.005, 0.025
+REST_S, BESIDE_S, SAME_RPM = 15.0, 8.0, 100.0
+"""As in what is asked of the fan steps themselves: see `eventful`."""
 
 
 @dataclass
@@ -28,9 +32,11 @@ class ResponseScore:
     """Verdicts on both sides, over many sessions.
 
     A session has a *settled pair* when the lowest engine speed and a higher one have settled plateaus at one
-    fan stage and load. A verdict is right when it is that of the truth, either where the truth is within
-    30 % of the limit. ``withheld`` counts verdicts *cannot tell*, ``missing`` sessions with a settled pair
-    and no response at equal stage, ``unwarranted`` responses from or to a plateau that has not settled.
+    fan stage and load, and nobody could take the stages for different: see `stages_known`. A verdict is right
+    when it is that of the truth, either where the truth is within 30 % of the limit. ``withheld`` counts
+    verdicts *cannot tell*, ``missing`` sessions with a settled pair and no response at equal stage,
+    ``hidden`` those whose only settled pairs have stages that nobody could know, ``unwarranted`` responses
+    from or to a plateau that has not settled.
     """
 
     right: int = 0
@@ -38,13 +44,15 @@ class ResponseScore:
     withheld: list[str] = field(default_factory=list)
     missing: list[str] = field(default_factory=list)
     unwarranted: list[str] = field(default_factory=list)
+    hidden: list[str] = field(default_factory=list)
     settled_sessions: int = 0
     unsettled_sessions: int = 0
     silent: int = 0
 
     def add(self, made: TrueSession, found: Findings) -> None:
         """Count one session in."""
-        pairs = settled_pairs(made.run.plateaus)
+        equal = settled_pairs(made.run.plateaus)
+        pairs = [pair for pair in equal if stages_known(made.run, *pair)]
         told = [one for one in found.responses if {one.low, one.high} != {Verdict.CANNOT_TELL}]
         for response in told:
             ends = [plateau_at(made, at_s) for at_s in (response.from_at_s, response.to_at_s)]
@@ -56,6 +64,8 @@ class ResponseScore:
             self.settled_sessions += 1
             if not any(one.same_fan_stage for one in found.responses):
                 self.missing.append(made.name)
+        elif equal:
+            self.hidden.append(made.name)
         elif not any(settles(one) for one in made.run.plateaus if one.engine_rpm > 1_200.0):
             self.unsettled_sessions += 1
             self.silent += not told
@@ -77,6 +87,7 @@ class ResponseScore:
         """The scores as a table."""
         return [
             f"sessions with a settled pair {self.settled_sessions}, without a response {len(self.missing)}",
+            f"with stages nobody could know {len(self.hidden)}",
             f"sessions never settled       {self.unsettled_sessions}, silent {self.silent}",
             f"verdicts right / withheld / wrong  {self.right} / {len(self.withheld)} / {len(self.wrong)}",
             f"unwarranted responses        {len(self.unwarranted)}",
@@ -113,6 +124,24 @@ def settled_pairs(plateaus: tuple[Plateau, ...]) -> list[tuple[Plateau, Plateau]
         and end.engine_rpm > 1.3 * start.engine_rpm
         and (start.fan_stage, start.load) == (end.fan_stage, end.load)
     ]
+
+
+def stages_known(run: Run, one: Plateau, other: Plateau) -> bool:
+    """Whether the fan's stages in two plateaus could be told from the readings between them.
+
+    A change of stage does not show where the compressor rests, and not as the fan's beside a change of
+    engine speed.
+    """
+    from_s, until_s = sorted((one.start_s, other.start_s))
+    changes_s = [change.at_s for change in run.fan_changes if from_s < change.at_s <= until_s]
+    return all(shows(run, at_s) for at_s in changes_s)
+
+
+def shows(run: Run, at_s: float) -> bool:
+    """Whether a change of stage comes while the compressor pumps and the engine holds its speed."""
+    about = np.abs(run.time_s - at_s)
+    pumps = run.pumping[about < REST_S].all()
+    return bool(pumps) and float(np.ptp(run.channels["engine_rpm"][about < BESIDE_S])) <= SAME_RPM
 
 
 def plateau_at(made: TrueSession, at_s: float | None) -> Plateau:

@@ -23,6 +23,10 @@ SETTLED_SHARE = 0.025
 SETTLED_K = 1.0
 ENDS_OVER_S = 20.0
 SLOW_RPM_PER_S = 30.0
+HARDLY, TURN = 4e-3, 2e-4
+"""Parts of itself: a move in 10 s that leads nowhere, and a turn that is not the simulator's own ripple."""
+
+STILL, GROWING = 1.5, 1.1
 
 
 @dataclass(frozen=True)
@@ -204,6 +208,18 @@ class Run:
 def to_go(values: NDArray[np.float64]) -> float:
     """How far a settling series (n,) still is from where it is heading, as part of itself.
 
+    The further of what `settles_on` and `rings_on` tell; of a series that rings the former counts only
+    where it is heading anywhere.
+    """
+    settling, ringing = settles_on(values), rings_on(values)
+    if ringing is None:
+        return settling
+    return max(settling, ringing) if np.isfinite(settling) else ringing
+
+
+def settles_on(values: NDArray[np.float64]) -> float:
+    """How far a series (n,) that closes in on its end is from it, as part of itself.
+
     From the changes a and b over the last two stretches of 10 s: what is left is b q / (1 - q), q = b / a.
     Infinite where it does not slow down and moves by more than 0.4 % in 10 s.
     """
@@ -217,8 +233,51 @@ def to_go(values: NDArray[np.float64]) -> float:
         return abs(late)
     ratio = late / early if early else 1.0
     if not 0.0 < ratio < 0.95:
-        return abs(late) if abs(late) < 4e-3 else float("inf")
+        return abs(late) if abs(late) < HARDLY else float("inf")
     return abs(late * ratio / (1.0 - ratio))
+
+
+def rings_on(values: NDArray[np.float64]) -> float | None:
+    """How far a series (n,) that rings still goes from where it ends, as part of itself.
+
+    Each swing is to the next, q times as large, as the last one was to the one before: from the last turn it
+    ends at the swing q / (1 + q) on, and the next turn lies q q / (1 + q) of it beyond. Infinite where the
+    highest and the lowest turns alike go on to one side: then it rings about something that moves. None
+    where it does not ring: it has not turned about three times, swings ever further, has gone as far since
+    the last turn as before it, or has not turned for longer than it took.
+    """
+    level = abs(float(values[-1]))
+    at, turns = turning_points(values, TURN * level)
+    if len(turns) < 4:
+        return None
+    before, last = (abs(turns[i] - turns[i - 1]) for i in (-2, -1))
+    if values.size - at[-1] > STILL * (at[-1] - at[-2]):
+        return None
+    if len(turns) > 4:
+        highest, lowest = (turns[-1] - turns[-3]) / level, (turns[-2] - turns[-4]) / level
+        moves = min(abs(highest), abs(lowest)) if highest * lowest > 0.0 else 0.0
+        if HARDLY < moves < 2.0 * last / level:
+            return float("inf")
+    ratio = last / before
+    if ratio > GROWING or abs(float(values[-1]) - turns[-1]) >= last:
+        return None
+    end = turns[-1] + (turns[-2] - turns[-1]) * ratio / (1.0 + ratio)
+    return max(abs(float(values[-1]) - end), last * ratio**2 / (1.0 + ratio)) / level
+
+
+def turning_points(values: NDArray[np.float64], least: float) -> tuple[list[int], list[float]]:
+    """Where a series (n,) begins, and where it turns about by at least so much: places and values."""
+    places, turns, way = [0], [float(values[0])], 0.0
+    place, furthest = 0, float(values[0])
+    for i, value in enumerate(values.tolist()):
+        if way * (value - furthest) > 0.0 or (way == 0.0 and abs(value - furthest) >= least):
+            way = way or (1.0 if value > furthest else -1.0)
+            place, furthest = i, value
+        elif way * (furthest - value) >= least:
+            places.append(place)
+            turns.append(furthest)
+            place, furthest, way = i, value, -way
+    return places, turns
 
 
 BANDS = {
