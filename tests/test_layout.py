@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from knowngood.authoring.guide import SHIPPED_AS
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
@@ -262,7 +264,8 @@ def test_the_wheel_holds_the_program_the_database_and_the_plugins_alone(tmp_path
         for file in folder.rglob("*")
         if file.is_file() and "__pycache__" not in file.parts
     }
-    assert held == wanted
+    # The guide for writers of plugins is read from plugins/README.md by whoever has the tree.
+    assert held == wanted | {f"knowngood/authoring/{SHIPPED_AS}"}
 
 
 @pytest.mark.parametrize("calls", [200])

@@ -19,11 +19,11 @@ from knowngood.drafts import Drafts
 from knowngood.host import WindowHost, user_name
 from knowngood.loader import Plugins, find_sources
 from knowngood.loader.exits import Exits
-from knowngood.plugin_faults import PluginFaults, news, watch_over
+from knowngood.plugin_faults import PluginFaults, in_a_task, news, watch_over
 from knowngood.preload import Preload
 from knowngood.scales import System
 from knowngood.settings import SettingsFile
-from knowngood.start import LIBRARY_TROUBLE, library_target, plugin_gate, plugins_place
+from knowngood.start import INTERRUPTED, LIBRARY_TROUBLE, library_target, plugin_gate, plugins_place
 from knowngood.start_mark import StartMark
 from knowngood.tasks import Tasks
 from knowngood.units import Units
@@ -103,16 +103,26 @@ def run(
     beats = QObject()
     watchdog = watch_over(mark, beats)
     place = plugins_place(plugins_folder, settings.now)
-    window = build_window(store, settings, place, system, gate=gate, watchdog=watchdog)
+    exits = Exits(watchdog.owners)
+    exits.install()
+    try:
+        window = build_window(store, settings, place, system, gate=gate, watchdog=watchdog)
+    except BaseException:
+        exits.remove()
+        raise
     host = window.host
     assert host is not None
     faults = FaultDialog(lambda: window)
     of_plugins = PluginFaults(host.plugins, window)
     of_plugins.told.connect(window.say)
-    crash = CrashHandler(paths.crash_folder(), keep=host.drafts.save, show=faults.show, told=of_plugins.take)
+    crash = CrashHandler(
+        paths.crash_folder(),
+        keep=host.drafts.save,
+        show=faults.show,
+        stop=lambda: app.exit(INTERRUPTED),
+        told=of_plugins.take,
+    )
     crash.install()
-    exits = Exits(host.plugins.owners)
-    exits.install()
     preload = Preload(host.tasks)
     try:
         take_in_hand(host, vehicle_id, session_id)
@@ -160,7 +170,6 @@ def build_window(
     gate = gate or plugin_gate(settings, store.place)
     plugins = Plugins(find_sources(plugins_folder), gate, watchdog=watchdog)
     plugins.kept_settings = settings.of_plugin
-    plugins.use_library(store)
 
     def remember(chosen: System) -> None:
         settings.change(units=chosen)
@@ -178,6 +187,7 @@ def build_window(
         tell=window.say,
     )
     host.drafts.problem.connect(window.say)
+    plugins.use_library(store, in_a_task(host.tasks, tell=window.say))
     own = _own_pages(host, plugins_folder)
     window.attach(host, [*plugins.pages(), *own])
     plugins.on_change(lambda: window.set_pages([*plugins.pages(), *own]))
@@ -207,7 +217,9 @@ def _own_pages(host: WindowHost, plugins_folder: Path) -> list[Page]:
     def plugins_page(_host: Host) -> QWidget:
         from knowngood.pages.plugins_page import PluginsPage
 
-        return PluginsPage(host.plugins, plugins_folder, host.store)
+        page = PluginsPage(host.plugins, plugins_folder, host.store)
+        host.plugins.on_change(page.renew)
+        return page
 
     def settings_page(_host: Host) -> QWidget:
         from knowngood.pages.settings_page import SettingsPage

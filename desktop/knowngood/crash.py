@@ -51,6 +51,8 @@ class CrashHandler:
         main thread.
     show
         Shows a fault to the user. It may be called from any thread.
+    stop
+        Ends the program; called for a Ctrl-C at the terminal.
     told
         Looks at an exception first and says whether it was told of already: no fault of the program's own.
     """
@@ -61,11 +63,13 @@ class CrashHandler:
         *,
         keep: Callable[[], bool],
         show: Callable[[Fault], None],
+        stop: Callable[[], None] | None = None,
         told: Callable[[BaseException], bool] | None = None,
     ) -> None:
         self._folder = folder
         self._keep = keep
         self._show = show
+        self._stop = stop
         self._told = told
         self._handling = threading.Lock()
         self._shown_at: dict[str, float] = {}
@@ -107,7 +111,7 @@ class CrashHandler:
 
     def _handle(self, kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
         if issubclass(kind, KeyboardInterrupt):
-            self._former[0](kind, error, trace)
+            self._interrupted(kind, error, trace)
             return
         # A fault while a fault is being handled is printed and nothing else: no recursion.
         if not self._handling.acquire(blocking=False):
@@ -121,6 +125,15 @@ class CrashHandler:
             traceback.print_exc()
         finally:
             self._handling.release()
+
+    def _interrupted(
+        self, kind: type[BaseException], error: BaseException, trace: TracebackType | None
+    ) -> None:
+        if self._stop is None:
+            self._former[0](kind, error, trace)
+            return
+        self._keep_input()
+        self._stop()
 
     def _report(self, kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
         where = _place(kind, trace)

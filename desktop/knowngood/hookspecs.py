@@ -119,7 +119,8 @@ def tables() -> PluginTables | None:
     Return the tables; None means that there are none. They stay when the plugin is gone, until somebody
     exports and removes them on the Plugins page.
     When it raises, or a step does, that step leaves nothing behind and the plugin does not run; it is listed
-    with the traceback. A step that keeps the window standing for more than ten seconds is stopped and undone.
+    with the traceback. In the window steps are made off its thread: until they are, the plugin is asked for
+    nothing else, and whoever does not want to wait stops them, which undoes the step.
     """
 
 

@@ -6,32 +6,29 @@ import getpass
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from knowngood.program import RunningProgram
 from knowngood.scales import System
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
     from pathlib import Path
 
-    from knowngood.api import CheckNote, DerivedChannel, Explanation, LogReader, Measurement, Sheet, SpecField
+    from knowngood.api import Sheet
     from knowngood.bench import Bench
     from knowngood.drafts import Drafts
-    from knowngood.loader import Plugins
     from knowngood.settings import Settings, SettingsFile
     from knowngood.tasks import Tasks
     from knowngood.units import Units
-    from knowngood_refdata.store import Store
 
 
 @dataclass
-class WindowHost:
+class WindowHost(RunningProgram):
     """The host of the window's pages. ``show`` and ``say`` are the window's own ways to do so."""
 
-    store: Store
     bench: Bench
     units: Units
     tasks: Tasks
     drafts: Drafts
-    plugins: Plugins
     settings: SettingsFile
     show: Callable[[str], None]
     tell: Callable[[str], None]
@@ -80,34 +77,6 @@ class WindowHost:
 
         if print_page(self._page(sheet), sheet.title):
             self.say(f"Printed: {sheet.title}.")
-
-    def spec_fields(self) -> Sequence[SpecField]:
-        """The fields of a vehicle's record that all plugins bring."""
-        return self.plugins.spec_fields()
-
-    def derived_channels(self, refrigerant: str) -> Sequence[DerivedChannel]:
-        """The channels that all plugins work out of recorded ones, for a session with this refrigerant."""
-        return self.plugins.derived_channels(refrigerant)
-
-    def log_readers(self) -> Sequence[LogReader]:
-        """The readers of log files that all plugins bring, in the order in which they are asked."""
-        return self.plugins.log_readers()
-
-    def explanations(self) -> Sequence[Explanation]:
-        """The explanations that all plugins bring for a check-up, those of the program itself first."""
-        return self.plugins.explanations()
-
-    def measurements(self) -> Sequence[Measurement]:
-        """The measurements that all plugins bring, those of the program itself first."""
-        return self.plugins.measurements()
-
-    def session_checks(self, session_id: int) -> Sequence[CheckNote]:
-        """What the checks of all plugins found in a session, cautions first."""
-        return self.plugins.session_checks(self.store, session_id)
-
-    def setting(self, plugin: str, key: str) -> str | float | bool:
-        """The value of a plugin's setting; a KeyError when the plugin brings no such setting."""
-        return self.plugins.setting(plugin, key)
 
     def _page(self, sheet: Sheet) -> str:
         from knowngood.sheets import sheet_page

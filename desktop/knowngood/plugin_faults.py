@@ -10,8 +10,13 @@ from knowngood.loader import State
 from knowngood.loader.watchdog import LIMIT_S, Watchdog
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from knowngood.loader import Plugins, PluginStatus
+    from knowngood.loader.preparing import Elsewhere, Ended
+    from knowngood.progress import Progress
     from knowngood.start_mark import StartMark
+    from knowngood.tasks import Tasks
 
 _BEAT_MS = 500
 _SEE = "The Plugins page tells more."
@@ -53,6 +58,19 @@ def watch_over(mark: StartMark, parent: QObject | None = None, *, limit_s: float
     timer.timeout.connect(watchdog.beat)
     timer.start(_BEAT_MS)
     return watchdog
+
+
+def in_a_task(tasks: Tasks, *, tell: Callable[[str], None]) -> Elsewhere:
+    """Has the tables of plugins made by a task, which shows in the window and can be stopped there."""
+
+    def run(title: str, work: Callable[[Progress], None], ended: Ended) -> None:
+        def failed(error: BaseException) -> None:
+            ended(error)
+            tell(f"{error} {_SEE}")
+
+        tasks.run(title, work, done=lambda _nothing: ended(None), failed=failed)
+
+    return run
 
 
 def news(plugins: Plugins) -> list[str]:

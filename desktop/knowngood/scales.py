@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from knowngood_refdata.quantities import Kind, MeasuringUnit, unit
 from knowngood_refdata.records import Quantity, Role
+from knowngood_refdata.role_kinds import KIND_OF_ROLE
 
 
 class Shown(StrEnum):
@@ -134,27 +135,6 @@ _KIND_OF_QUANTITY: dict[Quantity, Kind] = {
     Quantity.EVAPORATING: Kind.TEMPERATURE,
     Quantity.VENT: Kind.TEMPERATURE,
 }
-_KIND_OF_ROLE: dict[Role, Kind] = {
-    Role.LOW_SIDE: Kind.PRESSURE,
-    Role.HIGH_SIDE: Kind.PRESSURE,
-    Role.BAROMETER: Kind.PRESSURE,
-    Role.HUMIDITY: Kind.FRACTION,
-    Role.FAN_COMMAND: Kind.FRACTION,
-    Role.COMPRESSOR_COMMAND: Kind.FRACTION,
-    Role.ENGINE_SPEED: Kind.ROTATION,
-    **dict.fromkeys(
-        (
-            Role.SUCTION_LINE,
-            Role.LIQUID_LINE,
-            Role.DISCHARGE_LINE,
-            Role.VENT,
-            Role.AMBIENT,
-            Role.INTAKE,
-            Role.COOLANT,
-        ),
-        Kind.TEMPERATURE,
-    ),
-}
 
 
 def kind_of(what: Subject) -> Kind:
@@ -174,8 +154,8 @@ def kind_of(what: Subject) -> Kind:
         return _KIND_OF_SHOWN[what]
     if isinstance(what, Quantity):
         return _KIND_OF_QUANTITY[what]
-    if what in _KIND_OF_ROLE:
-        return _KIND_OF_ROLE[what]
+    if what in KIND_OF_ROLE:
+        return KIND_OF_ROLE[what]
     raise ValueError(f"a channel '{what}' has no kind of quantity")
 
 

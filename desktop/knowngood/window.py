@@ -90,6 +90,8 @@ class MainWindow(QMainWindow):
         layout.addWidget(self._rail)
         layout.addLayout(body, stretch=1)
         self.setCentralWidget(centre)
+        for task in host.tasks.running:
+            self._show_task(task)
         host.tasks.started.connect(self._show_task)
         geometry = QByteArray.fromBase64(host.settings.now.window.encode("ascii", "ignore"))
         if not geometry.isEmpty():

@@ -1,4 +1,4 @@
-"""An empty library, made once and copied for each test."""
+"""An empty library, made once and copied for each test, and places on each of the two databases."""
 
 from __future__ import annotations
 
@@ -6,11 +6,14 @@ import shutil
 from typing import TYPE_CHECKING
 
 import pytest
+from tests.refdata.conftest import address, postgres, server
 
 from knowngood_refdata.store import Store
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+__all__ = ["address", "postgres", "server"]
 
 
 @pytest.fixture(scope="session")

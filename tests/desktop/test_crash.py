@@ -68,6 +68,25 @@ def handler(tmp_path: Path, faults: list[Fault]) -> Iterator[CrashHandler]:
     handler.remove()
 
 
+def test_ctrl_c_keeps_the_input_and_ends_the_program_without_a_report(
+    tmp_path: Path, faults: list[Fault]
+) -> None:
+    told: list[str] = []
+
+    def keep() -> bool:
+        told.append("kept")
+        return True
+
+    handler = CrashHandler(tmp_path, keep=keep, show=faults.append, stop=lambda: told.append("stopped"))
+    handler.install()
+    try:
+        sys.excepthook(KeyboardInterrupt, KeyboardInterrupt(), None)
+    finally:
+        handler.remove()
+    assert (told, faults) == (["kept", "stopped"], [])
+    assert not list(tmp_path.glob("fault-*"))
+
+
 def start(folder: Path, what: str) -> subprocess.Popen[str]:
     program = textwrap.dedent(PROGRAM)
     return subprocess.Popen(

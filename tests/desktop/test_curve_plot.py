@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLabel
 
 from knowngood.widgets import CurvePlot, PlottedCurve, PlottedPoints
 
@@ -47,6 +48,25 @@ def test_the_arrow_keys_move_the_line_and_end_at_the_ends(plot: CurvePlot) -> No
     QTest.keyClick(plot, Qt.Key.Key_Right)
     QTest.keyClick(plot, Qt.Key.Key_Home)
     assert read == pytest.approx([10.0, 10.2, 20.0, 20.0, 0.0])
+
+
+def test_the_legend_tells_the_two_ends_of_a_range_once(plot: CurvePlot) -> None:
+    least, most = (PlottedCurve("range", "#7a5195", X, X * share, dashed=True) for share in (0.9, 1.1))
+    plot.show_content([FIRST, least, most], [POINTS], "x", "y")
+    (legend,) = plot.findChildren(QLabel)
+    assert [legend.text().count(name) for name in ("first", "range", "cars")] == [1, 1, 1]
+
+
+def test_names_that_do_not_fit_on_one_line_of_the_legend_stand_below_one_another(plot: CurvePlot) -> None:
+    colour, one = "#2a6a55", np.array([1.0])
+    names = [f"Moor Bracken High Roof 2.0 diesel of depot {number}" for number in range(3)]
+    plot.show_content([], [PlottedPoints(name, colour, one, one) for name in names], "x", "y")
+    (legend,) = plot.findChildren(QLabel)
+    line_px = legend.fontMetrics().lineSpacing()
+    assert plot.width() < legend.fontMetrics().horizontalAdvance(" ".join(names))
+    plot.resize(plot.width(), plot.height() + 1)
+    QApplication.processEvents()
+    assert legend.height() >= 3 * line_px
 
 
 def test_other_curves_keep_the_line_on_their_axis(plot: CurvePlot) -> None:

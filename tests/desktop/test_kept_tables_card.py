@@ -60,6 +60,7 @@ def window(store: Store, tmp_path: Path, qtbot: QtBot) -> Iterator[MainWindow]:
     approve_all(folder)
     made = build_window(store, SettingsFile(paths.settings_file()), folder)
     qtbot.addWidget(made)
+    qtbot.waitUntil(lambda: state(made) is State.RUNNING)
     with store.writing() as session:
         session.execute(text("INSERT INTO depot_unit (id, name) VALUES (1, 'Bus 12')"))
     made.show()
@@ -68,6 +69,11 @@ def window(store: Store, tmp_path: Path, qtbot: QtBot) -> Iterator[MainWindow]:
     made.close()
     assert made.host is not None
     made.host.plugins.close()
+
+
+def state(window: MainWindow) -> State:
+    assert window.host is not None
+    return next(one.state for one in window.host.plugins.status() if one.name == "depot")
 
 
 def switch_off(window: MainWindow) -> None:
@@ -130,12 +136,12 @@ def test_nothing_is_removed_when_the_file_cannot_be_written(
 
 
 def test_a_plugin_switched_on_after_its_tables_were_removed_begins_anew(
-    window: MainWindow, store: Store, tmp_path: Path
+    window: MainWindow, store: Store, tmp_path: Path, qtbot: QtBot
 ) -> None:
     switch_off(window)
     card(window).remove_to("depot", tmp_path / "depot.zip")
     assert window.host is not None
     window.host.plugins.enable("depot")
-    status = next(one for one in window.host.plugins.status() if one.name == "depot")
-    assert status.state is State.RUNNING
+    assert state(window) is State.PREPARING
+    qtbot.waitUntil(lambda: state(window) is State.RUNNING)
     assert plugin_tables.kept(store)[0].rows == {"depot_unit": 0}

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
 NAME = "plugin"
-HELP = "make a new plugin, or check one"
+HELP = "make a new plugin, check one, or read the guide"
 DONE, BAD_INPUT = 0, 2
 
 
@@ -28,11 +28,12 @@ def configure(parser: ArgumentParser) -> None:
     new.add_argument("--folder", type=Path, default=Path(), help="where to put its folder (here)")
     check = what.add_parser("check", help="say in words what is wrong with a plugin; it is run for that")
     check.add_argument("folder", type=Path, help="the folder or file of the plugin")
+    what.add_parser("guide", help="print the guide for writers of plugins, in Markdown")
 
 
 def run(options: Namespace) -> int:
     """Do what is asked; return the exit code."""
-    return _new(options) if options.what == "new" else _check(options)
+    return {"new": _new, "check": _check, "guide": _guide}[options.what](options)
 
 
 def _new(options: Namespace) -> int:
@@ -54,3 +55,10 @@ def _check(options: Namespace) -> int:
     for line in found.lines():
         print(line)
     return DONE if found.good else BAD_INPUT
+
+
+def _guide(_options: Namespace) -> int:
+    from knowngood.authoring.guide import guide
+
+    print(guide(), end="")
+    return DONE

@@ -12,10 +12,13 @@ import importlib.machinery
 import sys
 from typing import TYPE_CHECKING
 
+from knowngood.loader.installed import InstalledFinder
+
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from pathlib import Path
     from types import ModuleType
+    from typing import Any
 
     from knowngood.loader.candidate import Candidate
 
@@ -39,9 +42,17 @@ def modules_of(candidate: Candidate) -> dict[str, tuple[Path, bytes]]:
 
 
 class CodeFinder(importlib.abc.MetaPathFinder):
-    """Finds the modules of plugins whose code was read; asked after all others."""
+    """Finds the modules of plugins whose code was read; asked after all others.
 
-    def __init__(self) -> None:
+    Parameters
+    ----------
+    builtin_names
+        The built-in names as their code is to see them.
+    """
+
+    def __init__(self, builtin_names: dict[str, Any]) -> None:
+        self._builtin_names = builtin_names
+        self._installed = InstalledFinder(builtin_names)
         self._modules: dict[str, tuple[Path, bytes]] = {}
 
     def add(self, modules: Mapping[str, tuple[Path, bytes]]) -> None:
@@ -49,6 +60,10 @@ class CodeFinder(importlib.abc.MetaPathFinder):
         self._modules.update(modules)
         if self not in sys.meta_path:
             sys.meta_path.append(self)
+
+    def adopt(self, package: str) -> None:
+        """Give the built-in names to an installed plugin too, whose code Python itself finds."""
+        self._installed.add(package)
 
     def drop(self, package: str) -> None:
         """Forget the code of one plugin, so that it can be read anew; other code stays."""
@@ -61,6 +76,7 @@ class CodeFinder(importlib.abc.MetaPathFinder):
 
     def close(self) -> None:
         """Make everything unimportable again and forget the modules that were imported."""
+        self._installed.close()
         if self in sys.meta_path:
             sys.meta_path.remove(self)
         for package in {name.partition(".")[0] for name in self._modules}:
@@ -80,7 +96,7 @@ class CodeFinder(importlib.abc.MetaPathFinder):
         file, content = self._modules[fullname]
         spec = importlib.machinery.ModuleSpec(
             fullname,
-            _BytesLoader(file, content),
+            _BytesLoader(file, content, self._builtin_names),
             origin=str(file),
             is_package=is_package or file.name == "__init__.py",
         )
@@ -96,9 +112,14 @@ def _within(module: str, package: str) -> bool:
 class _BytesLoader(importlib.abc.SourceLoader):
     """Executes bytes that were read before; it never looks at the disk and writes no bytecode."""
 
-    def __init__(self, file: Path, content: bytes) -> None:
+    def __init__(self, file: Path, content: bytes, builtin_names: dict[str, Any]) -> None:
         self._file = file
         self._content = content
+        self._builtin_names = builtin_names
+
+    def exec_module(self, module: ModuleType) -> None:
+        module.__dict__["__builtins__"] = self._builtin_names
+        super().exec_module(module)
 
     def get_filename(self, fullname: str) -> str:  # noqa: ARG002 - the name is the interface's
         return str(self._file)

@@ -12,15 +12,18 @@ from knowngood.loader import rules
 from knowngood.loader.folder import CodeFinder
 from knowngood.loader.gate import Gate
 from knowngood.loader.output import Capture
-from knowngood.loader.own_tables import make_tables
+from knowngood.loader.own_tables import are_behind, make_tables, tables_of
 from knowngood.loader.owners import Owners
+from knowngood.loader.preparing import Preparing
 from knowngood.loader.record import LOADING, READING, Record
 from knowngood.loader.status import PluginFailed, PluginMistake, PluginStatus, State
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
+    from knowngood.bringing import PluginTables
     from knowngood.loader.candidate import Candidate
+    from knowngood.loader.preparing import Elsewhere
     from knowngood.loader.sources import Source
     from knowngood.loader.watchdog import Watchdog
     from knowngood_refdata.store import Store
@@ -39,6 +42,8 @@ BRINGS = (
     ("measurements", "measurements"),
 )
 """Hooks whose answers are asked for late, with what stands for them on the plugins page."""
+
+_LET_IN = frozenset({State.RUNNING, State.PREPARING})
 
 
 class Lifecycle:
@@ -62,7 +67,6 @@ class Lifecycle:
     ) -> None:
         self._manager = pluggy.PluginManager("knowngood")
         self._manager.add_hookspecs(hookspecs)
-        self._finder = CodeFinder()
         self._gate = gate or Gate(trusting=True)
         self._watchdog = watchdog
         self._capture = Capture()
@@ -71,7 +75,9 @@ class Lifecycle:
         self._listeners: list[Callable[[], None]] = []
         self._library: Store | None = None
         self._with_tables: set[str] = set()
+        self._preparing: Preparing | None = None
         self.owners = watchdog.owners if watchdog is not None else Owners()
+        self._finder = CodeFinder(self.owners.builtin_names)
         try:
             for source in sources:
                 self._load(source)
@@ -98,13 +104,13 @@ class Lifecycle:
         found = {source.place: source for source in sources}
         known = {record.source.place: key for key, record in self._records.items()}
         for place, key in known.items():
-            if self._records[key].state is not State.RUNNING:
+            if self._records[key].state not in _LET_IN:
                 del self._records[key]
             elif place not in found:
                 self._records[key].reason = "Its files are gone; it runs on until the program ends."
-        running = {record.source.place for record in self._records.values()}
+        let_in = {record.source.place for record in self._records.values()}
         for place, source in found.items():
-            if place not in running:
+            if place not in let_in:
                 self._load(source)
         self._tell()
 
@@ -117,7 +123,7 @@ class Lifecycle:
             When there is no such plugin.
         """
         record = self._records[name]
-        if record.state is State.RUNNING or name != record.name:
+        if record.state in _LET_IN or name != record.name:
             return
         candidate = self._examined(record)
         if candidate is not None and candidate.about.sha256 != sha256:
@@ -171,16 +177,18 @@ class Lifecycle:
         if name is None or record is None:
             return None
         # What a page that was taken out leaves behind can no longer reach anything.
-        if record.state is State.RUNNING:
+        if record.state in _LET_IN:
             record.fail("its page was in use", error)
         return record.status(name)
 
-    def use_library(self, store: Store) -> None:
+    def use_library(self, store: Store, elsewhere: Elsewhere | None = None) -> None:
         """Make the tables of the plugins in a library, now and whenever one is let in.
 
-        A plugin whose tables cannot be made has failed: nothing else of it would work.
+        A plugin whose tables cannot be made has failed: nothing else of it would work. With ``elsewhere``
+        a plugin whose tables are behind prepares them there, and is asked for nothing until they are made.
         """
         self._library = store
+        self._preparing = Preparing(elsewhere, self.owners) if elsewhere is not None else None
         self._with_tables.clear()
         self._make_tables()
 
@@ -245,16 +253,38 @@ class Lifecycle:
             return
 
         def make(name: str, answer: object) -> None:
-            make_tables(store, name, answer)
+            tables = tables_of(answer)
+            if tables is not None and self._preparing is not None and are_behind(store, name, tables):
+                self._prepare(self._preparing, name, store, tables)
+                return
+            if tables is not None:
+                make_tables(store, name, tables)
             self._with_tables.add(name)
 
         def lose(failure: PluginFailed) -> None:
-            record = self._records[failure.name]
-            self._take_out(failure.name, record)
-            record.state = State.FAILED
+            self._lose(failure.name)
 
         for _ in self._ask("tables", make, on_failure=lose, without=self._with_tables):
             pass
+
+    def _prepare(self, preparing: Preparing, name: str, store: Store, tables: PluginTables) -> None:
+        record = self._records[name]
+        record.state, record.reason = State.PREPARING, "What it brings is there once they are made."
+
+        def ended(error: BaseException | None) -> None:
+            record.state, record.reason = State.RUNNING, ""
+            if error is None:
+                self._with_tables.add(name)
+            else:
+                self._lose(name)
+            self._tell()
+
+        preparing.add(record, store, tables, ended)
+
+    def _lose(self, name: str) -> None:
+        record = self._records[name]
+        self._take_out(name, record)
+        record.state = State.FAILED
 
     def _mark(self, record: Record) -> contextlib.AbstractContextManager[None]:
         return contextlib.nullcontext() if record.source.built_in else self._gate.starting(record.name)
@@ -274,6 +304,8 @@ class Lifecycle:
             self._manager.unregister(name=name)
         self._finder.drop(record.package)
         self._with_tables.discard(name)
+        if self._preparing is not None:
+            self._preparing.forget(name)
         for answers in self._answers.values():
             answers.pop(name, None)
         record.contributions.clear()
@@ -297,7 +329,7 @@ class Lifecycle:
         left_out = frozenset(without)
         implementations = getattr(self._manager.hook, hook).get_hookimpls()
         for one in sorted(implementations, key=lambda one: self._place(one.plugin_name, own_first=own_first)):
-            if one.plugin_name in left_out:
+            if one.plugin_name in left_out or self._records[one.plugin_name].state is State.PREPARING:
                 continue
             try:
                 with self._records[one.plugin_name].guarded(hook, passing):

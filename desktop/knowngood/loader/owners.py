@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import builtins
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from types import FrameType, TracebackType
 
 
 class Owners:
-    """Knows the plugins by the top of their modules' names, also those that were taken out."""
+    """Knows the plugins by the top of their modules' names, also those that were taken out.
+
+    Attributes
+    ----------
+    builtin_names
+        Python's built-in names as the code of plugins sees them.
+    """
 
     def __init__(self) -> None:
+        self.builtin_names: dict[str, Any] = dict(vars(builtins))
         self._plugins: dict[str, str] = {}
         self._built_in: set[str] = set()
 

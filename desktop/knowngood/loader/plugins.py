@@ -168,7 +168,7 @@ class Plugins(Lifecycle):
         failed: list[CheckNote] = []
         answers = self._ask(
             "session_checks",
-            lambda _name, answer: checkups.notes_of(answer),
+            lambda name, answer: checkups.notes_of(answer, name),
             on_failure=lambda failure: failed.append(checkups.missing_checks(failure)),
             store=store,
             session_id=session_id,

@@ -80,8 +80,10 @@ class InstalledSource:
         )
         return Candidate(about, self.entry.module, contents=found)
 
-    def load(self, _finder: CodeFinder, _candidate: Candidate) -> ModuleType:
+    def load(self, finder: CodeFinder, candidate: Candidate) -> ModuleType:
         """Import the module."""
+        if not self.built_in:
+            finder.adopt(candidate.package)
         module: ModuleType = self.entry.load()
         return module
 

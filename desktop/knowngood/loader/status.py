@@ -27,6 +27,7 @@ class State(StrEnum):
     """Whether a plugin runs, and if not, why."""
 
     RUNNING = "running"
+    PREPARING = "preparing its tables"
     WAITING = "waiting for approval"
     REFUSED = "refused"
     NOT_ALLOWED = "not allowed by the policy"
@@ -38,6 +39,20 @@ class State(StrEnum):
 
 class PluginMistake(Exception):  # noqa: N818 - reads as what it is
     """A plugin breaks a rule of the hooks; the text says which, in words for its author."""
+
+
+class PluginLeft(PluginMistake):
+    """A plugin wanted to end the program; its code knows this as ``SystemExit`` while the window is open.
+
+    Attributes
+    ----------
+    code
+        The exit code that it gave, as `SystemExit` has it.
+    """
+
+    def __init__(self, *given: object, how: str = "SystemExit") -> None:
+        super().__init__(f"it wanted to end the program ({how})")
+        self.code = given if len(given) > 1 else given[0] if given else None
 
 
 class PluginStuck(BaseException):

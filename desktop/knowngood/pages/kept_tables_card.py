@@ -32,7 +32,7 @@ class KeptTablesCard(Card):
     def __init__(self, store: Store, found: Sequence[PluginStatus], parent: QWidget | None = None) -> None:
         super().__init__("Tables of plugins in the library", _ABOUT, parent)
         self._store = store
-        self._running = {one.name for one in found if one.state is State.RUNNING}
+        self._in_use = {one.name for one in found if one.state in {State.RUNNING, State.PREPARING}}
         self._rows = QVBoxLayout()
         self._said = plain("")
         self._said.hide()
@@ -68,7 +68,7 @@ class KeptTablesCard(Card):
         line = QWidget()
         layout = QHBoxLayout(line)
         layout.setContentsMargins(0, 0, 0, 0)
-        in_use = kept.plugin in self._running
+        in_use = kept.plugin in self._in_use
         hint = ". Switch the plugin off to remove them." if in_use else ""
         layout.addWidget(plain(f"{words(kept)}{hint}"), stretch=1)
         export, remove = QPushButton("Export..."), QPushButton("Export and remove...")

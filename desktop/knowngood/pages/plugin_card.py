@@ -109,6 +109,7 @@ class PluginCard(Card):
             State.REFUSED: [("Approve and run", approve)],
             State.OFF: [("Switch on", enable)],
             State.RUNNING: [("Switch off", disable)],
+            State.PREPARING: [("Switch off", disable)],
             State.FAILED: [("Load again", enable), ("Switch off", disable)],
         }
         buttons = [_button(text, act, status.name) for text, act in offered.get(status.state, [])]

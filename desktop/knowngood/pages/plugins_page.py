@@ -39,6 +39,11 @@ class PluginsPage(QScrollArea):
         self.refresh()
         super().showEvent(event)
 
+    def renew(self) -> None:
+        """Write the list anew where it is seen."""
+        if self.isVisible():
+            self.refresh()
+
     def refresh(self) -> None:
         """Show the plugins as they are now."""
         sheet = QWidget()

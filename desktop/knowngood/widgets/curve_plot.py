@@ -83,6 +83,7 @@ class CurvePlot(QWidget):
         self._ring = pg.ScatterPlotItem(size=16, brush=None, pen=pg.mkPen(theme.INK, width=1.4))
         self._legend = QLabel()
         self._legend.setObjectName("quiet")
+        self._legend.setWordWrap(True)
         self._legend.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self._items: list[Any] = []
         self._curves: tuple[PlottedCurve, ...] = ()
@@ -269,8 +270,10 @@ def _legend(curves: Sequence[PlottedCurve], points: Sequence[PlottedPoints]) -> 
         for curve in curves
     ]
     entries += [(one.colour, _mark(one), one.name) for one in points if one.name]
+    # The two ends of a range have one name and one look: they are told once. Lines break between entries.
     return " &nbsp;&nbsp; ".join(
-        f'<span style="color:{colour}">{mark}</span> {escape(name)}' for colour, mark, name in entries
+        f'<span style="color:{colour}">{mark}</span>&nbsp;{escape(name).replace(" ", "&nbsp;")}'
+        for colour, mark, name in dict.fromkeys(entries)
     )
 
 

@@ -11,14 +11,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialog, QFileDialog, QInputDialog, QLabel, QPushButton
 from tests.demo.fleet.conftest import add_cars, make_tables
 from tests.demo.fleet.readings import reading, sisters
+from tests.plugins.window_host import window_host
 
-from knowngood.bench import Bench
-from knowngood.drafts import Drafts
-from knowngood.host import WindowHost
-from knowngood.loader import Plugins
-from knowngood.settings import SettingsFile
-from knowngood.tasks import Tasks
-from knowngood.units import System, Units
+from knowngood.units import System
 from knowngood_fleet import library
 from knowngood_fleet.core.leaks import Service, Work
 from knowngood_fleet.panels.add_units_dialog import AddUnitsDialog
@@ -34,6 +29,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from pytestqt.qtbot import QtBot
+
+    from knowngood.host import WindowHost
 
 TODAY = datetime.now(UTC).astimezone().date()
 LAST_YEAR = TODAY - timedelta(days=400)
@@ -63,13 +60,8 @@ def shown_pages() -> list[str]:
 def host(
     shop: Store, tmp_path: Path, qtbot: QtBot, said: list[str], shown_pages: list[str]
 ) -> Iterator[WindowHost]:
-    tasks, drafts = Tasks(), Drafts(tmp_path / "drafts.json")
-    yield WindowHost(
-        store=shop, bench=Bench(), units=Units(System.SI), tasks=tasks, drafts=drafts, plugins=Plugins(()),
-        settings=SettingsFile(tmp_path / "settings.json"), show=shown_pages.append, tell=said.append,
-    )  # fmt: skip
-    drafts.close()
-    assert tasks.close()
+    with window_host(shop, tmp_path, said, shown_pages) as made:
+        yield made
 
 
 def fill(store: Store) -> dict[str, int]:

@@ -8,12 +8,15 @@ import shlex
 import subprocess
 import sys
 import textwrap
+import zipfile
 from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 import pytest
 
+from knowngood import cli
+from knowngood.authoring.guide import SHIPPED_AS
 from knowngood.authoring.trial import loaded
 from knowngood.loader.rules import HOOKS, check_hooks
 
@@ -141,3 +144,23 @@ def test_whoever_follows_the_guide_has_a_page_in_the_window(tmp_path: Path) -> N
     assert "waiting for approval" in waiting
     assert "waiting for approval" not in running
     assert "page Seasonal checks" in running
+
+
+def test_the_guide_is_printed_as_it_stands_in_the_project(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["plugin", "guide"]) == 0
+    assert capsys.readouterr().out == GUIDE
+
+
+def test_the_guide_comes_with_the_installed_program(tmp_path: Path) -> None:
+    build = [sys.executable, "-m", "hatchling", "build", "-t", "wheel", "-d", str(tmp_path)]
+    subprocess.run(build, cwd=ROOT, capture_output=True, check=True)
+    (wheel,) = tmp_path.glob("*.whl")
+    with zipfile.ZipFile(wheel) as packed:
+        packed.extractall(tmp_path / "installed")
+    command = [sys.executable, "-m", "knowngood.cli", "plugin", "guide"]
+    environment = {**os.environ, "PYTHONPATH": str(tmp_path / "installed"), "PYTHONIOENCODING": "utf-8"}
+    done = subprocess.run(command, cwd=tmp_path, env=environment, capture_output=True, check=True)
+    assert done.stdout.decode().splitlines() == GUIDE.splitlines()
+    (tmp_path / "installed" / "knowngood" / "authoring" / SHIPPED_AS).write_text("this copy is read")
+    done = subprocess.run(command, cwd=tmp_path, env=environment, capture_output=True, check=True)
+    assert done.stdout == b"this copy is read"

@@ -87,6 +87,8 @@ class Shop:
         if approved:
             approve_all(self.folder)
         self._watchdog = Watchdog(limit_s=LIMIT_S)
+        self._exits = Exits(self._watchdog.owners)
+        self._exits.install()
         settings = SettingsFile(paths.settings_file())
         window = build_window(self.store, settings, self.folder, System.SI, watchdog=self._watchdog)
         self._windows.append(window)
@@ -100,8 +102,6 @@ class Shop:
             paths.crash_folder(), keep=lambda: True, show=self.crashes.append, told=faults.take
         )
         self._crash.install()
-        self._exits = Exits(self.plugins.owners)
-        self._exits.install()
         window.show()
         return window
 
@@ -147,6 +147,10 @@ class Shop:
         with pytest.raises(LogRefused):
             self.plugins.import_log(self.store, request)
         self.plugins.report_sections(self.store, self.session, System.SI)
+        self.plugins.session_checks(self.store, self.session)
+        self.plugins.explanations()
+        self.plugins.measurements()
+        self.plugins.settings()
 
     def goes_on(self) -> None:
         """Hold that the program runs, other plugins work, and the library is whole."""

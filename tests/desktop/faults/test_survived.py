@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import inspect
 import zipfile
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtWidgets import QPushButton
 
+from knowngood import hookspecs
 from knowngood.api import API_VERSION
 from knowngood.loader import State
 from knowngood.loader.rules import HOOKS
@@ -78,7 +80,27 @@ def test_an_exception_in_every_hook(shop: Shop) -> None:
 
 
 NONSENSE = ("None", "3", "'text'", "[None]", "[object()]", "{'a': 1}", "(x for x in '')")
-SEQUENCES = ("pages", "commands", "spec_fields", "derived_channels", "log_readers")
+SEQUENCES = (
+    "pages",
+    "commands",
+    "spec_fields",
+    "derived_channels",
+    "log_readers",
+    "report_sections",
+    "session_checks",
+    "explanations",
+    "measurements",
+    "settings",
+)
+"""The hooks that return a sequence."""
+SINGLE = ("import_log", "tables")
+"""The hooks that return one thing or None; what they refuse stands in the tests of each."""
+
+
+def test_every_hook_is_given_nonsense_to_return_or_has_tests_of_its_own() -> None:
+    assert sorted(SEQUENCES + SINGLE) == sorted(HOOKS)
+    returned = {hook: inspect.signature(getattr(hookspecs, hook)).return_annotation for hook in HOOKS}
+    assert {hook for hook, kind in returned.items() if kind.startswith("Sequence[")} == set(SEQUENCES)
 
 
 def test_nonsense_out_of_hooks(shop: Shop) -> None:
@@ -89,7 +111,7 @@ def test_nonsense_out_of_hooks(shop: Shop) -> None:
     shop.use_everything()
     for number, _ in enumerate(NONSENSE):
         during = [one.during for one in shop.status(f"bad_{number}").failures]
-        assert during == list(SEQUENCES)
+        assert sorted(during) == sorted(SEQUENCES)
         assert all(f"its hook '{hook}' returned" in shop.words(f"bad_{number}") for hook in SEQUENCES)
     shop.goes_on()
 
@@ -137,6 +159,7 @@ BUTTONS = {
     "bad_raise": ("raise RuntimeError('no such gauge')", "RuntimeError: no such gauge"),
     "bad_exit": ("import sys; sys.exit(1)", "it wanted to end the program (sys.exit)"),
     "bad_leave": ("exit()", "it wanted to end the program (sys.exit)"),
+    "bad_written": ("raise SystemExit", "it wanted to end the program (SystemExit)"),
     "bad_loop": ("while True: pass", "it kept the window standing still for too long and was stopped"),
 }
 

@@ -5,9 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
-
-from knowngood.widgets import EmptyState
+from knowngood.widgets.first_step_page import FirstStepPage
 from knowngood.widgets.sectioned_page import SectionedPage, SectionEntry
 from knowngood_fleet import library
 from knowngood_fleet.gather import Fleet, Gatherer
@@ -18,6 +16,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from PySide6.QtGui import QShowEvent
+    from PySide6.QtWidgets import QWidget
 
     from knowngood.api import Host, Progress
 
@@ -28,26 +27,19 @@ ENTRIES = (
 )
 
 
-class FleetPage(QWidget):
+class FleetPage(FirstStepPage):
     """Looks at the fleet off the GUI thread whenever the page is shown or something was entered."""
 
     def __init__(self, host: Host, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
+        super().__init__("Looking at the fleet ...", parent=parent)
         self._host = host
         self._gatherer = Gatherer(host.store)
         self._fleet: Fleet | None = None
         self._has_cars = False
         self._again = self._running = False
-        self._empty = EmptyState("Looking at the fleet ...")
-        self._empty.clicked.connect(self._begin)
+        self.first_step.clicked.connect(self._begin)
         self.sections = FleetSections(host, self)
-        self._stack = QStackedWidget()
-        for part in (self._empty, self.sections):
-            self._stack.addWidget(part)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(self._stack)
+        self.hold(self.sections)
 
     @property
     def compared(self) -> bool:
@@ -92,8 +84,7 @@ class FleetPage(QWidget):
             then()
 
         def failed(error: BaseException) -> None:
-            self._empty.set_text(f"The fleet cannot be shown. {error}")
-            self._stack.setCurrentWidget(self._empty)
+            self.show_first_step(f"The fleet cannot be shown. {error}")
 
         task = self._host.tasks.run("Looking at the fleet", look, done=done, failed=failed)
         task.ended.connect(self._stopped)
@@ -115,13 +106,11 @@ class FleetPage(QWidget):
         self._fleet, self._has_cars = found
         if self._fleet.units:
             self.sections.take_fleet(self._fleet)
-            self._stack.setCurrentWidget(self.sections)
-            return
-        if self._has_cars:
-            self._empty.set_text(NO_UNITS, "Add units...")
+            self.show_content()
+        elif self._has_cars:
+            self.show_first_step(NO_UNITS, "Add units...")
         else:
-            self._empty.set_text(NO_CARS, "Open Vehicle specs")
-        self._stack.setCurrentWidget(self._empty)
+            self.show_first_step(NO_CARS, "Open Vehicle specs")
 
     def _begin(self) -> None:
         if self._has_cars:

@@ -59,8 +59,8 @@ def losses_over_time(leak: Leak, units: Units) -> Drawn:
     ends = np.array([0.0, x[-1]])
     rates = (
         ("leak rate", leak.kg_per_year.value, False),
-        ("95 %, least", leak.least_kg, True),
-        ("95 %, most", leak.most_kg, True),
+        ("95 % range", leak.least_kg, True),
+        ("95 % range", leak.most_kg, True),
     )
     curves = [
         PlottedCurve(name, theme.CURVES[0], ends, units.value(rate, Kind.MASS) * ends, dashed)
