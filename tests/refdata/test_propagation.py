@@ -10,18 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from knowngood_refdata.propagation import (
-    Input,
-    from_arcsine,
-    from_class,
-    from_expanded,
-    from_limit,
-    from_triangle,
-    propagate,
-    propagate_several,
-)
+from knowngood_refdata.propagation import Input, propagate, propagate_several
 from knowngood_refdata.records import Instruments
 from knowngood_refdata.refrigerants import saturation, superheat_k
+from knowngood_refdata.standard_uncertainty import from_arcsine, from_limit
 from knowngood_refdata.uncertainty import (
     pressure_standard_uncertainty_pa,
     superheat_estimate,
@@ -223,16 +215,6 @@ def test_a_value_that_all_but_vanishes_still_has_its_sensitivity(tiny: float) ->
     )
     assert found.components[0].sensitivity == pytest.approx(2.0)
     assert found.standard_uncertainty == pytest.approx(0.1)
-
-
-def test_the_converters_give_the_spread_of_drawn_errors() -> None:
-    random = np.random.default_rng(11)
-    assert from_limit(2.0) == pytest.approx(random.uniform(-2, 2, 200_000).std(), rel=0.01)
-    assert from_triangle(2.0) == pytest.approx(random.triangular(-2, 0, 2, 200_000).std(), rel=0.01)
-    swing = 2.0 * np.sin(random.uniform(0, 2 * np.pi, 200_000))
-    assert from_arcsine(2.0) == pytest.approx(swing.std(), rel=0.01)
-    assert from_class(1.0, 35e5) == pytest.approx(20_207.26, abs=0.01)
-    assert from_expanded(3.0) == 1.5
 
 
 @pytest.mark.parametrize(

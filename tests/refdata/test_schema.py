@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,6 +24,8 @@ from knowngood_refdata.records import Channel, Estimate, Quantity, Recording, Ro
 from knowngood_refdata.store import LibraryDamaged, LibraryMissing, Store
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from sqlalchemy import Connection
 
 SAMPLES = np.array([30.0, 31.0, 32.0])
@@ -116,15 +119,23 @@ def test_steps_of_a_plugin_beside_ours_do_not_make_a_library_too_new(address: st
     second.close()
 
 
-def first_step_only(address: str) -> None:
-    """A library as the program's first version made it, with a vehicle in it."""
+@contextmanager
+def made_at(address: str, step: str) -> Iterator[Connection]:
+    """A library as this step of the schema made it, open to be filled."""
     engine = make_engine(places.address(address))
     config = Config()
     config.set_main_option("script_location", str(Path(migrations.__file__).parent))
     with for_upgrading(engine).begin() as connection:
         config.attributes["connection"] = connection
-        command.upgrade(config, "0001")
-        stamps = "1, '2026-01-02', 'Ada Fell', '2026-01-02', 'Ada Fell', NULL"
+        command.upgrade(config, step)
+        yield connection
+    engine.dispose()
+
+
+def first_step_only(address: str) -> None:
+    """A library as the program's first version made it, with a vehicle in it."""
+    stamps = "1, '2026-01-02', 'Ada Fell', '2026-01-02', 'Ada Fell', NULL"
+    with made_at(address, "0001") as connection:
         for line in (
             f"INSERT INTO maker VALUES (1, 'Tarn', {stamps})",
             (
@@ -137,7 +148,6 @@ def first_step_only(address: str) -> None:
             ),
         ):
             connection.exec_driver_sql(line)
-    engine.dispose()
 
 
 def test_a_library_of_the_first_version_is_brought_along_with_all_it_holds(address: str) -> None:
@@ -154,12 +164,7 @@ def test_a_library_of_the_first_version_is_brought_along_with_all_it_holds(addre
 
 def second_step_only(address: str) -> None:
     """A library as the second step made it, with a session, a window set by hand, an event, a response."""
-    engine = make_engine(places.address(address))
-    config = Config()
-    config.set_main_option("script_location", str(Path(migrations.__file__).parent))
-    with for_upgrading(engine).begin() as connection:
-        config.attributes["connection"] = connection
-        command.upgrade(config, "0002")
+    with made_at(address, "0002") as connection:
         for line in (
             "INSERT INTO source_file VALUES (1, 'abc', 'log.csv', 3, 'x')",
             (
@@ -178,7 +183,6 @@ def second_step_only(address: str) -> None:
             ),
         ):
             connection.execute(text(line), {"program": False, "person": True})
-    engine.dispose()
 
 
 def test_findings_and_windows_set_by_hand_of_the_second_version_are_kept(address: str) -> None:

@@ -62,8 +62,10 @@ FOUND = Findings(
     events=(
         Event(
             EventKind.CLUTCH_CYCLING, 55.0, "4 cycles", until_s=80.0,
-            evidence=Evidence(50.0, 85.0, (Role.LOW_SIDE, Role.HIGH_SIDE)),
+            evidence=Evidence(50.0, 85.0, (Role.LOW_SIDE, Role.HIGH_SIDE)), within_s=0.62,
         ),
+        Event(EventKind.ENGINE_SPEED_STEP, 60.0, "from 750 to 2000 rpm", within_s=0.9),
+        Event(EventKind.FAN_STAGE_UP, 61.0, "fan switched to stage 2"),
     ),
     responses=(
         Response(
@@ -72,7 +74,10 @@ FOUND = Findings(
         ),
     ),
     unsettled=(Unsettled(40.0, 100.0, ("high side still falls 9 psi/min",)),),
-    fan=(FanThreshold(2, Estimate(1.6e6, 2e4), None, 1, 0),),
+    fan=(
+        FanThreshold(2, Estimate(1.6e6, 2e4), None, 1, 0, Evidence(40.0, 90.0, (Role.HIGH_SIDE,))),
+        FanThreshold(3, None, Estimate(1.8e6, 2e4), 0, 1),
+    ),
     recoveries=(Recovery(EventKind.DOORS, 50.0, 42.0, Role.HIGH_SIDE),),
     stroke=StrokeFinding(Stroke.REGULATING, ("the low side stays at 2.1 bar",)),
 )  # fmt: skip

@@ -7,7 +7,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from knowngood_calculator.core.clamps import reading_bias_k
-from knowngood_refdata.propagation import from_limit
+from knowngood_refdata.standard_uncertainty import from_limit
 
 if TYPE_CHECKING:
     from knowngood_calculator.core.clamps import Seat

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout
 
+from knowngood.widgets.room import open_at
 from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries import history, undo
 from knowngood_specs.list_words import DOT
-from knowngood_specs.panels.labels import plain
+from knowngood_specs.panels.labels import close_button, plain
 from knowngood_specs.panels.reason_bar import ReasonBar
-from knowngood_specs.panels.room import open_at
 from knowngood_specs.panels.row_list import RowList
 
 if TYPE_CHECKING:
@@ -43,12 +43,9 @@ class DeletedDialog(QDialog):
         self.reason = ReasonBar("&Bring back", "deleted by mistake")
         self._words, self._trouble = plain(), plain(name="problem")
         self.reason.decided.connect(self._bring_back)
-        close = QPushButton("Close")
-        close.setAutoDefault(False)
-        close.clicked.connect(self.reject)
         below = QHBoxLayout()
         below.addWidget(self.reason, stretch=1)
-        below.addWidget(close)
+        below.addWidget(close_button(self))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(18, 16, 18, 16)
         layout.setSpacing(12)

@@ -9,7 +9,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QGridLayout,
     QHBoxLayout,
-    QPushButton,
     QRadioButton,
     QScrollArea,
     QVBoxLayout,
@@ -17,13 +16,13 @@ from PySide6.QtWidgets import (
 )
 
 from knowngood.widgets import Card
+from knowngood.widgets.room import open_at
 from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries import duplicates, vehicles
 from knowngood_specs.core.side_by_side import side_by_side
 from knowngood_specs.list_words import short_name, variant
-from knowngood_specs.panels.labels import clear, plain
+from knowngood_specs.panels.labels import clear, close_button, plain
 from knowngood_specs.panels.reason_bar import ReasonBar
-from knowngood_specs.panels.room import open_at
 from knowngood_specs.panels.row_list import RowList
 
 if TYPE_CHECKING:
@@ -71,15 +70,12 @@ class DuplicatesDialog(QDialog):
         for button in (self.keep_this, self.keep_other):
             group.addButton(button)
         self.keep_this.setChecked(True)
-        close = QPushButton("Close")
-        close.setAutoDefault(False)
-        close.clicked.connect(self.reject)
         below = QHBoxLayout()
         below.setSpacing(12)
         for widget in (self.keep_this, self.keep_other):
             below.addWidget(widget)
         below.addWidget(self.reason, stretch=1)
-        below.addWidget(close)
+        below.addWidget(close_button(self))
         self.list.setFixedWidth(280)
         beside = QHBoxLayout()
         beside.setSpacing(16)

@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout
 
-from knowngood.widgets import Card
 from knowngood_refdata.quantities import Kind
 from knowngood_specs.core.fields import EVAPORATORS
 from knowngood_specs.core.form import Checked, Problem, form_of, missing, read_vehicle, vehicle_form
-from knowngood_specs.panels.form_dialog import choice_entry, text_block, text_entry
+from knowngood_specs.panels.form_dialog import choice_entry, form_part, text_block, text_entry
 from knowngood_specs.panels.reason_dialog import WHY_MISSING
 from knowngood_specs.panels.revising_dialog import RevisingDialog
 from knowngood_specs.reading import read_quantity
@@ -21,6 +20,7 @@ if TYPE_CHECKING:
 
     from PySide6.QtWidgets import QWidget
 
+    from knowngood.widgets import Card
     from knowngood_refdata.drafts import VehicleDraft
     from knowngood_refdata.records import Vehicle
 
@@ -88,7 +88,7 @@ class EditDialog(RevisingDialog):
         return read_vehicle(vehicle_form(self.entries()), lambda text: read_quantity(text, Kind.MASS))
 
     def _names(self) -> Card:
-        box, form = _part("Vehicle")
+        box, form = form_part("Vehicle")
         form.addRow("&Make", self._line("make"))
         form.addRow("M&odel", self._line("model"))
         form.addRow("&Engine or drive", self._line("engine", "engine or drive"))
@@ -103,7 +103,7 @@ class EditDialog(RevisingDialog):
         return box
 
     def _variant(self) -> Card:
-        box, form = _part("What tells it apart")
+        box, form = form_part("What tells it apart")
         first = self._line("build_from", "first build month", "06/21")
         last = self._line("build_to", "last build month", "still built")
         form.addRow(_label("B&uild months", first), _two(first, last))
@@ -114,7 +114,7 @@ class EditDialog(RevisingDialog):
         return box
 
     def _why(self) -> Card:
-        box, form = _part("Reason of the change")
+        box, form = form_part("Reason of the change")
         form.addRow("&Reason", self._line("why", "reason", "stays in the history with your name"))
         return box
 
@@ -146,13 +146,3 @@ def _two(first: QLineEdit, last: QLineEdit) -> QHBoxLayout:
     row.addWidget(QLabel("to"))
     row.addWidget(last)
     return row
-
-
-def _part(title: str) -> tuple[Card, QFormLayout]:
-    box = Card(title)
-    form = QFormLayout()
-    form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
-    form.setVerticalSpacing(6)
-    box.body.addLayout(form)
-    box.body.addStretch(1)
-    return box, form

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QVBoxLayout
 
 from knowngood.widgets import Card
+from knowngood.widgets.room import open_at
 from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries import families, finding
 from knowngood_refdata.queries.filters import Filters
 from knowngood_specs.families import move_vehicles
 from knowngood_specs.panels.families_actions import FamilyActions
-from knowngood_specs.panels.labels import plain
+from knowngood_specs.panels.labels import close_button, plain
 from knowngood_specs.panels.marked_list import MarkedList
-from knowngood_specs.panels.room import open_at
 from knowngood_specs.panels.row_list import RowList
 
 if TYPE_CHECKING:
@@ -63,12 +63,9 @@ class FamiliesDialog(QDialog):
         beside.setSpacing(16)
         beside.addWidget(self.list)
         beside.addWidget(box, stretch=1)
-        close = QPushButton("Close")
-        close.setAutoDefault(False)
-        close.clicked.connect(self.reject)
         below = QHBoxLayout()
         below.addWidget(self._trouble, stretch=1)
-        below.addWidget(close)
+        below.addWidget(close_button(self))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(18, 16, 18, 16)
         layout.setSpacing(12)

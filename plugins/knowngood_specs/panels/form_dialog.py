@@ -9,6 +9,7 @@ from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
     QDialogButtonBox,
+    QFormLayout,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -207,6 +208,17 @@ class FormDialog(QDialog):
             # An entry that is only empty is not marked before the first try to save.
             _mark(widget, unfit=name in wrong and (self._tried or bool(_text(widget))))
         return problems
+
+
+def form_part(title: str) -> tuple[Card, QFormLayout]:
+    """A card of a form under a title, and where its lines go."""
+    box = Card(title)
+    form = QFormLayout()
+    form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
+    form.setVerticalSpacing(6)
+    box.body.addLayout(form)
+    box.body.addStretch(1)
+    return box, form
 
 
 def text_entry(hint: str = "", *, name: str) -> QLineEdit:

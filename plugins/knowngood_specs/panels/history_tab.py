@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from knowngood.widgets import Card
@@ -12,6 +11,7 @@ from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries.history import history
 from knowngood_specs.history_words import HistoryEntry, history_entries
 from knowngood_specs.panels.labels import clear, column, link, plain
+from knowngood_specs.panels.vehicle_tab import VehicleTab
 
 if TYPE_CHECKING:
     from knowngood.api import Host
@@ -24,21 +24,12 @@ UNDO_WORDS = (
 )
 
 
-class HistoryTab(QWidget):
-    """Shows the history of the vehicle, its values, cars, decisions, pictures and tables.
-
-    Attributes
-    ----------
-    changed
-        Never emitted: what is stored here the forms tell.
-    """
-
-    changed = Signal(int)
+class HistoryTab(VehicleTab):
+    """Shows the history of the vehicle, its values, cars, decisions, pictures and tables."""
 
     def __init__(self, host: Host, forms: RecordForms, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._host, self._forms = host, forms
-        self._vehicle: Vehicle | None = None
+        super().__init__(host, parent)
+        self._forms = forms
         self._shown = AT_ONCE
         self._entries: tuple[HistoryEntry, ...] = ()
         self._card = Card("History", "the latest change first; nothing that was ever entered is lost")

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from PySide6.QtWidgets import QLayout
+    from PySide6.QtWidgets import QDialog, QLayout
 
 
 def plain(
@@ -81,6 +81,14 @@ def link(text: str, act: Callable[[], None], spoken: str = "") -> QPushButton:
     button.setAutoDefault(False)
     button.setAccessibleName(spoken or text)
     button.clicked.connect(lambda: act())
+    return button
+
+
+def close_button(dialog: QDialog) -> QPushButton:
+    """The button that closes a dialog; Enter never presses it."""
+    button = QPushButton("Close")
+    button.setAutoDefault(False)
+    button.clicked.connect(dialog.reject)
     return button
 
 

@@ -6,15 +6,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import (
-    QComboBox,
-    QFileDialog,
-    QGridLayout,
-    QHBoxLayout,
-    QPushButton,
-    QWidget,
-)
+from PySide6.QtWidgets import QComboBox, QFileDialog, QGridLayout, QHBoxLayout, QPushButton, QWidget
 
 from knowngood.widgets import Card
 from knowngood_refdata.errors import StoreError
@@ -24,6 +16,7 @@ from knowngood_specs.panels.picture_fitting import decoded, fitted, read_picture
 from knowngood_specs.panels.picture_tile import TILE_PX, PictureTile
 from knowngood_specs.panels.picture_view import PictureView
 from knowngood_specs.panels.unsaved import reason_of
+from knowngood_specs.panels.vehicle_tab import VehicleTab
 from knowngood_specs.picture_data import SHOWS, Added, add_pictures
 
 if TYPE_CHECKING:
@@ -42,21 +35,12 @@ EMPTY = (
 )
 
 
-class PicturesTab(QWidget):
-    """Adds, names, shows, removes and brings back pictures.
-
-    Attributes
-    ----------
-    changed
-        Signal with the vehicle's number after a picture was added, named or brought back.
-    """
-
-    changed = Signal(int)
+class PicturesTab(VehicleTab):
+    """Adds, names, shows, removes and brings back pictures."""
 
     def __init__(self, host: Host, forms: RecordForms, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._host, self._forms = host, forms
-        self._vehicle: Vehicle | None = None
+        super().__init__(host, parent)
+        self._forms = forms
         self._across = 0
         self._card = Card(
             "Pictures", "PNG, JPEG or WebP; large ones are kept with at most 2400 pixels a side"

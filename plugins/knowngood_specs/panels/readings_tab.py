@@ -18,6 +18,7 @@ from knowngood_specs.deciding import decide
 from knowngood_specs.panels.decide_dialog import DecideDialog
 from knowngood_specs.panels.labels import column
 from knowngood_specs.panels.readings_expected import ExpectedCard
+from knowngood_specs.panels.vehicle_tab import VehicleTab
 from knowngood_specs.reading_words import MEANING, moved_words, reading_cells, session_cells
 
 if TYPE_CHECKING:
@@ -35,21 +36,11 @@ NO_SESSION = "No session of this configuration has been recorded or imported yet
 ORDER = (Standing.KNOWN_GOOD, Standing.CANDIDATE, Standing.IMPORTED, Standing.RETIRED)
 
 
-class ReadingsTab(QWidget):
-    """Follows the vehicle shown, and the session in hand when it is one of that vehicle.
-
-    Attributes
-    ----------
-    changed
-        Never emitted; every tab of a record has it.
-    """
-
-    changed = Signal(int)
+class ReadingsTab(VehicleTab):
+    """Follows the vehicle shown, and the session in hand when it is one of that vehicle."""
 
     def __init__(self, host: Host, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._host = host
-        self._vehicle: Vehicle | None = None
+        super().__init__(host, parent)
         self.expected = ExpectedCard(host)
         self.imported = ExpectedCard(host, Standing.IMPORTED)
         self.book = BookCard(host)

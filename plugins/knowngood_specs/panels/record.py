@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from knowngood.api import Host, Sheet
     from knowngood_refdata.records import Vehicle
     from knowngood_specs.panels.unsaved import Unsaved
+    from knowngood_specs.panels.vehicle_tab import VehicleTab
 
 PACKAGE = "knowngood_specs.panels"
 
@@ -54,8 +55,7 @@ TABS = (
 class RecordView(QScrollArea):
     """Shows a vehicle's record and offers what can be done with it.
 
-    A tab is made at its first showing, with the host; it answers ``show_vehicle`` and has the signal
-    ``changed`` with the vehicle's number.
+    A tab, a `VehicleTab`, is made at its first showing.
 
     Attributes
     ----------
@@ -76,7 +76,7 @@ class RecordView(QScrollArea):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
         self._host = host
         self._vehicle: Vehicle | None = None
-        self._tabs: dict[int, Any] = {}
+        self._tabs: dict[int, VehicleTab] = {}
         self._front = 0
         self.head, self.cautions = RecordHead(), CautionsCard()
         self.forms = RecordForms(host, unsaved, self)
@@ -202,11 +202,11 @@ class RecordView(QScrollArea):
             tab.setVisible(True)
             tab.show_vehicle(self._vehicle)
 
-    def _tab(self, number: int) -> Any:
+    def _tab(self, number: int) -> VehicleTab:
         if number not in self._tabs:
             entry = TABS[number]
             kind = getattr(importlib.import_module(f"{PACKAGE}.{entry.module}"), entry.name)
-            made = kind(self._host, self.forms) if entry.with_forms else kind(self._host)
+            made: VehicleTab = kind(self._host, self.forms) if entry.with_forms else kind(self._host)
             made.changed.connect(self.changed)
             self._place.addWidget(made)
             self._tabs[number] = made

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from knowngood.widgets import Card
 from knowngood_refdata.queries.vehicles import units
 from knowngood_specs.panels.labels import LabelPool, column, plain
+from knowngood_specs.panels.vehicle_tab import VehicleTab
 from knowngood_specs.record_data import all_fields
 from knowngood_specs.words import NOT_ON_RECORD, cars_line, cautions, record_sections, sentence
 
@@ -24,25 +25,15 @@ NARROW_PX = 540
 """With less room than this a source stands below its value instead of beside it."""
 
 
-class RecordTab(QWidget):
-    """Shows what is on record; nothing is changed here.
-
-    Attributes
-    ----------
-    changed
-        Never emitted; every tab of a record has it.
-    """
-
-    changed = Signal(int)
+class RecordTab(VehicleTab):
+    """Shows what is on record; nothing is changed here."""
 
     def __init__(self, host: Host, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._host = host
+        super().__init__(host, parent)
         self._card = Card("", "as printed, converted to the units shown, and who says so")
         self._grid = QGridLayout()
         self._grid.setHorizontalSpacing(18)
         self._grid.setVerticalSpacing(8)
-        self._vehicle: Vehicle | None = None
         self._narrow = False
         self._labels = LabelPool()
         self._others, self._notes, self._cars = plain("", "quiet"), plain(), plain("", "quiet")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtWidgets import QListView, QWidget
 
-from knowngood_specs.panels.room import tip
+from knowngood_specs.panels.tips import tip
 from knowngood_specs.panels.vehicle_list import SECOND_LINE, TwoLines
 
 if TYPE_CHECKING:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from knowngood.widgets import Card
 from knowngood_specs.core.sides import Sides, sides_of
 from knowngood_specs.panels.labels import clear, column, plain
 from knowngood_specs.panels.value_tile import TILE_STYLE, ValueTile
+from knowngood_specs.panels.vehicle_tab import VehicleTab
 from knowngood_specs.record_data import all_fields
 from knowngood_specs.words import sentence, sides_sentence
 
@@ -31,21 +31,12 @@ RULE = (
 NOTHING = "No value is on record yet. Add the first one with its source: Add value... above."
 
 
-class SourcesTab(QWidget):
-    """Fields whose sources differ come first, then those that agree, then those told by one source.
-
-    Attributes
-    ----------
-    changed
-        Never emitted: what is stored here the forms tell.
-    """
-
-    changed = Signal(int)
+class SourcesTab(VehicleTab):
+    """Fields whose sources differ come first, then those that agree, then those told by one source."""
 
     def __init__(self, host: Host, forms: RecordForms, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._host, self._forms = host, forms
-        self._vehicle: Vehicle | None = None
+        super().__init__(host, parent)
+        self._forms = forms
         self._beside = 0
         self.setStyleSheet(TILE_STYLE)
         self._cards = QVBoxLayout()

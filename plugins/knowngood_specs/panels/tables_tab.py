@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from knowngood.widgets import Card
@@ -15,6 +14,7 @@ from knowngood_specs.panels.labels import clear, column, link
 from knowngood_specs.panels.tables_card import TableCard
 from knowngood_specs.panels.tables_forms import TableForms
 from knowngood_specs.panels.tables_today import TodayCard
+from knowngood_specs.panels.vehicle_tab import VehicleTab
 from knowngood_specs.table_words import head_line
 
 if TYPE_CHECKING:
@@ -35,21 +35,11 @@ NONE_YET = (
 ADD, GO_ON = "Enter a published table...", "Go on entering the table..."
 
 
-class TablesTab(QWidget):
-    """A card a table, each answering for the conditions in the card above them.
-
-    Attributes
-    ----------
-    changed
-        Signal with the number of the vehicle when a table was stored, retired or brought back.
-    """
-
-    changed = Signal(int)
+class TablesTab(VehicleTab):
+    """A card a table, each answering for the conditions in the card above them."""
 
     def __init__(self, host: Host, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._host = host
-        self._vehicle: Vehicle | None = None
+        super().__init__(host, parent)
         self._held: tuple[tuple[StoredTable, ...], tuple[StoredTable, ...]] | None = None
         self.forms = TableForms(host, self)
         self.today = TodayCard(host)

@@ -7,12 +7,11 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QVBoxLayout
 
 from knowngood.formatting import System, parse_with_tolerance
-from knowngood.widgets import Card
+from knowngood.widgets.room import open_at
 from knowngood_refdata.quantities import Kind
 from knowngood_specs.core.fields import CHARGE, COMPRESSOR, EVAPORATORS, FAN, METERING, REFRIGERANT
 from knowngood_specs.core.form import Checked, read_vehicle, vehicle_form
-from knowngood_specs.panels.form_dialog import FormDialog, choice_entry, source_entry, text_entry
-from knowngood_specs.panels.room import open_at
+from knowngood_specs.panels.form_dialog import FormDialog, choice_entry, form_part, source_entry, text_entry
 from knowngood_specs.words import charge_echo
 
 if TYPE_CHECKING:
@@ -20,6 +19,7 @@ if TYPE_CHECKING:
 
     from PySide6.QtWidgets import QWidget
 
+    from knowngood.widgets import Card
     from knowngood_refdata.drafts import VehicleDraft
     from knowngood_specs.core.form import Problem
 
@@ -79,7 +79,7 @@ class VehicleDialog(FormDialog):
         return read_vehicle(vehicle_form(self.entries()), read_mass)
 
     def _vehicle_part(self) -> Card:
-        box, form = _part("Vehicle")
+        box, form = form_part("Vehicle")
         self._line(form, "&Make", "make")
         self._line(form, "M&odel", "model")
         self._line(form, "Generation", "generation", "as the maker counts them")
@@ -120,7 +120,7 @@ class VehicleDialog(FormDialog):
         form.addRow(title, row)
 
     def _system_part(self) -> Card:
-        box, form = _part("A/C system, as printed")
+        box, form = form_part("A/C system, as printed")
         gas = choice_entry(REFRIGERANT.choices, name="refrigerant")
         form.addRow("&Refrigerant", self.entry("refrigerant", gas))
         form.addRow("&Charge weight", self.entry("charge", text_entry(CHARGE.example, name="charge weight")))
@@ -133,20 +133,10 @@ class VehicleDialog(FormDialog):
         return box
 
     def _source_part(self) -> Card:
-        box, form = _part("Source of these values")
+        box, form = form_part("Source of these values")
         form.addRow("Kind of &source", self.entry("source_kind", source_entry()))
         hint = "label photo, or book and page"
         form.addRow("Where it s&tands", self.entry("citation", text_entry(hint, name="citation")))
         form.addRow("Revisio&n", self.entry("revision", text_entry("edition or date", name="revision")))
         self._line(form, "Page", "page", "of a book or bulletin")
         return box
-
-
-def _part(title: str) -> tuple[Card, QFormLayout]:
-    box = Card(title)
-    form = QFormLayout()
-    form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
-    form.setVerticalSpacing(6)
-    box.body.addLayout(form)
-    box.body.addStretch(1)
-    return box, form

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 
 from knowngood.widgets import theme
 from knowngood_specs.list_words import DOT, list_line, short_name
-from knowngood_specs.panels.room import tip
+from knowngood_specs.panels.tips import tip
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 
 from knowngood.widgets import Card
 from knowngood.widgets.form import named
+from knowngood.widgets.room import open_at
 from knowngood_refdata.errors import StoreError
 from knowngood_refdata.queries import vehicles
 from knowngood_refdata.queries.filters import Choice, choices
@@ -26,7 +27,6 @@ from knowngood_refdata.vin_points import Known
 from knowngood_specs.core.vin_search import Outcome, new_vehicle
 from knowngood_specs.panels.form_dialog import choice_entry
 from knowngood_specs.panels.labels import plain
-from knowngood_specs.panels.room import open_at
 from knowngood_specs.panels.vin_facts import VinFacts
 from knowngood_specs.panels.vin_fits import FitList
 from knowngood_specs.panels.vin_question import QuestionBar

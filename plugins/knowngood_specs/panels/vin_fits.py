@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QListView, QVBoxLayout, QWidget
 from knowngood_specs.core.vin_search import fit_line
 from knowngood_specs.list_words import DOT, short_name, variant
 from knowngood_specs.panels.labels import plain
-from knowngood_specs.panels.room import tip
+from knowngood_specs.panels.tips import tip
 from knowngood_specs.panels.vehicle_list import SECOND_LINE, TwoLines
 
 if TYPE_CHECKING:

@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 import math
-import statistics
-import time
 from html import escape
 from typing import TYPE_CHECKING, cast
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
-from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QPushButton, QWidget
+from PySide6.QtWidgets import QFileDialog, QWidget
 
 from knowngood.units import System
 from knowngood_calculator.core.evacuation import STANDING_CAUTIONS
 from knowngood_calculator.panels.evacuation_section import EvacuationSection
 from knowngood_calculator.panels.page import CalculatorPage
+
+from .at_the_page import median_keystroke_s, opened, visited_by_tab
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -33,10 +30,7 @@ HEADER = "time (min); pressure (micron)"
 
 @pytest.fixture
 def section(page: CalculatorPage) -> EvacuationSection:
-    page.show_section("evacuation")
-    made = page.section("evacuation")
-    assert isinstance(made, EvacuationSection)
-    return made
+    return opened(page, "evacuation", EvacuationSection)
 
 
 def record(plateau: float, start: float = 300.0, tau_min: float = 3.0, header: str = HEADER) -> str:
@@ -52,83 +46,6 @@ def rising(rate: float) -> str:
 
 def paste(section: EvacuationSection, text: str) -> None:
     section.decay.record.columns.setPlainText(text)
-
-
-@pytest.mark.parametrize(
-    ("micron", "fahrenheit", "inches"),
-    # A common service table (from memory), to the tolerance of a table rounded for use.
-    [("355092", 176.0, 15.94), ("25400", 80.0, 28.92), ("7620", 45.0, 29.62), ("254", -24.0, 29.91)],
-)
-def test_a_reading_is_answered_with_depth_and_temperature_of_the_service_table(
-    section: EvacuationSection, micron: str, fahrenheit: float, inches: float
-) -> None:
-    section.vacuum.reading.setText(micron)
-    line = section.vacuum.frosts if fahrenheit < 32.0 else section.vacuum.boils
-    shown = line.text.removesuffix(" °F").replace("\N{MINUS SIGN}", "-")
-    assert float(shown) == pytest.approx(fahrenheit, abs=1.6)
-    assert float(section.vacuum.below_air.text.split()[0]) == pytest.approx(inches, abs=0.006)
-
-
-def test_a_reading_stands_on_every_scale(section: EvacuationSection) -> None:
-    section.vacuum.reading.setText("1 Torr")
-    # 1 Torr is 101,325/760 Pa, by definition.
-    texts = {symbol: line.text for symbol, line in section.vacuum.scales.items()}
-    assert texts == {
-        "micron": "1000 micron",
-        "kPa": "0.1333 kPa abs",
-        "mbar": "1.333 mbar abs",
-        "Pa": "133.3 Pa",
-    }
-
-
-def test_below_the_triple_point_water_frosts_and_above_it_boils(section: EvacuationSection) -> None:
-    # 4,588 micron: the triple point of water, 611.657 Pa (IAPWS R14-08).
-    section.vacuum.reading.setText("4600 micron")
-    assert section.vacuum.boils.isVisible()
-    assert section.vacuum.frosts.isHidden()
-    section.vacuum.reading.setText("4570 micron")
-    assert section.vacuum.frosts.isVisible()
-    assert section.vacuum.boils.isHidden()
-    assert any("freezes" in remark.text() for remark in section.vacuum.remarks)
-
-
-def test_a_dial_reading_counts_from_the_local_air(section: EvacuationSection, page: CalculatorPage) -> None:
-    section.vacuum.reading.setText("24 inHg vac")
-    page.head.barometer.setText("25 inHg")
-    assert section.vacuum.scales["micron"].text == "25400 micron"
-    assert section.vacuum.below_air.text == "24.000 inHg vac"
-
-
-def test_the_coldest_part_decides_whether_water_leaves(section: EvacuationSection) -> None:
-    section.vacuum.reading.setText("25400")
-    section.vacuum.coldest.setText("60 F")
-    assert "stays" in section.vacuum.remarks[2].text()
-    section.vacuum.coldest.setText("90 F")
-    assert "turns to vapour" in section.vacuum.remarks[2].text()
-
-
-@pytest.mark.parametrize(
-    ("typed", "words"), [("32 inHg vac", "below a perfect vacuum"), ("5 C", "'C'"), ("much", "no number")]
-)
-def test_a_reading_that_cannot_be_is_told_in_words(
-    section: EvacuationSection, typed: str, words: str
-) -> None:
-    section.vacuum.reading.setText(typed)
-    assert words in section.vacuum.told.text()
-    assert section.vacuum.scales["Pa"].text == section.vacuum.boils.text == ""
-
-
-def test_a_pressure_above_the_local_air_has_no_depth(section: EvacuationSection) -> None:
-    section.vacuum.reading.setText("110 kPa")
-    assert section.vacuum.below_air.text == ""
-    assert "no vacuum" in section.vacuum.remarks[0].text()
-
-
-def test_a_cold_part_that_is_no_temperature_is_named(section: EvacuationSection) -> None:
-    section.vacuum.reading.setText("500")
-    section.vacuum.coldest.setText("5 bar")
-    assert section.vacuum.told.text().startswith("Coldest part: ")
-    assert section.vacuum.scales["micron"].text == "500 micron"
 
 
 def test_the_unit_switch_rewrites_the_reading_and_keeps_the_record(
@@ -316,18 +233,6 @@ def test_an_emptied_record_is_kept_no_longer(section: EvacuationSection, host: S
     assert "micron" not in host.drafts._file.path.read_text("utf-8")
 
 
-def test_an_answer_is_copied_as_it_can_be_typed_again(section: EvacuationSection, host: SmallHost) -> None:
-    section.vacuum.reading.setText("500 micron")
-    for line in (section.vacuum.below_air, section.vacuum.scales["kPa"]):
-        button = line.findChild(QPushButton)
-        assert button is not None
-        button.click()
-        copied = QGuiApplication.clipboard().text()
-        assert host.said[-1] == f"Copied {copied}."
-        section.vacuum.reading.setText(copied)
-        assert section.vacuum.reading.si() == pytest.approx(66.66, abs=2.0)
-
-
 def test_the_sheet_holds_reading_verdict_reason_and_curve(
     section: EvacuationSection, page: CalculatorPage
 ) -> None:
@@ -349,28 +254,15 @@ def test_the_keyboard_visits_the_fields_in_the_order_seen(section: EvacuationSec
         section.decay.record.open,
         section.decay.record.columns,
     ]
-    fields[0].setFocus()
-    visited: list[object] = []
-    for _ in range(60):
-        focus = QApplication.focusWidget()
-        assert focus is not None
-        if focus in fields:
-            visited.append(focus)
-        QTest.keyClick(focus, Qt.Key.Key_Tab)
-    assert visited[: len(fields)] == fields
+    assert visited_by_tab(fields) == fields
 
 
 def test_a_keystroke_is_answered_within_twenty_milliseconds(section: EvacuationSection) -> None:
     paste(section, record(1400.0) + "\n")
     section.decay.record.columns.moveCursor(section.decay.record.columns.textCursor().MoveOperation.End)
-    times = []
-    for field, keys in (
+    typed = median_keystroke_s(
         (section.vacuum.reading, "512.5 micron"),
         (section.decay.record.columns, "21; 1401"),
         (section.vacuum.coldest, "15.5 C"),
-    ):
-        for key in keys:
-            begun = time.perf_counter()
-            QTest.keyClicks(field, key)
-            times.append(time.perf_counter() - begun)
-    assert statistics.median(times) < 0.020
+    )
+    assert typed < 0.020

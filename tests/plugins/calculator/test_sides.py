@@ -10,47 +10,29 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from knowngood_calculator.core.answers import superheat
-from knowngood_calculator.core.clamp_places import (
-    EXCHANGER_SUPERHEAT_K,
-    LiquidPlace,
-    SuctionPlace,
-    superheat_behind_exchanger_k,
-)
-from knowngood_calculator.core.clamps import Seat, reading_bias_k
-from knowngood_calculator.core.instruments import (
-    dial_gauge,
-    digital_gauge,
-)
-from knowngood_calculator.core.probes import PROBE_CLASSES, own_probe
+from knowngood_calculator.core.instruments import dial_gauge, digital_gauge
+from knowngood_calculator.core.probes import own_probe
 from knowngood_calculator.core.readings import Drop, LineTaken, Port, PressureTaken
-from knowngood_calculator.core.sides import Side, subcooling_side, superheat_side
+from knowngood_calculator.core.sides import subcooling_side, superheat_side
 from knowngood_refdata.local_air import Barometer, barometer_at, measured_barometer
 from knowngood_refdata.records import Instruments, PressureInstrument, Thermometer
 from knowngood_refdata.refrigerants import saturation
 
-R134A, R1234YF = saturation("R-134a"), saturation("R-1234yf")
-LOW_PA, HIGH_PA = R134A.pressure_pa(275.15), R134A.pressure_pa(323.15)
-PROBES = {one.name: one for one in PROBE_CLASSES}
-GOOD_LOW, GOOD_HIGH, GOOD_PROBE = digital_gauge(0.25, 20e5), digital_gauge(0.25, 50e5), own_probe(0.5)
-EXACT = PressureInstrument(0.0, 50e5)
+from .sides_taken import (
+    EXACT,
+    GOOD_HIGH,
+    GOOD_LOW,
+    GOOD_PROBE,
+    HIGH_PA,
+    LOW_PA,
+    PROBES,
+    R134A,
+    limit,
+    remarks,
+    value,
+)
 
 shifts_pa = st.floats(0.0, 0.5e5)
-seats = st.sampled_from(Seat)
-
-
-def value(side: Side) -> float:
-    assert side.answer.value is not None
-    return side.answer.value
-
-
-def limit(side: Side) -> float:
-    """Root-sum-square of the limits: √3 times the standard uncertainty."""
-    assert side.answer.standard_uncertainty is not None
-    return side.answer.standard_uncertainty * math.sqrt(3.0)
-
-
-def remarks(side: Side) -> str:
-    return "; ".join(one.sentence(lambda found: f"{found.value:.1f} K") for one in side.remarks)
 
 
 @pytest.mark.parametrize(
@@ -150,66 +132,6 @@ def test_a_drop_with_its_ends_the_wrong_way_round_is_refused(ends: tuple[float, 
         Drop(*ends)
 
 
-@pytest.mark.parametrize(
-    ("seat", "suction", "liquid"),
-    [(Seat.INSULATED, 1.0, 0.3), (Seat.BARE, 5.2, 1.5), (Seat.BARE_IN_HOT_BAY, 7.8, 2.2)],
-)
-def test_a_clamp_in_a_bay_of_60_degrees_errs_by_what_its_seat_lets_through(
-    seat: Seat, suction: float, liquid: float
-) -> None:
-    # By hand: 2, 10 and 15 % of the difference of the air to pipes of 8 °C and 45 °C.
-    for pipe_k, bias in ((281.15, suction), (318.15, liquid)):
-        reading_k = pipe_k + seat.air_seen * (333.15 - pipe_k)
-        assert reading_bias_k(seat, reading_k, 333.15) == pytest.approx(bias, abs=0.06)
-        assert reading_k - reading_bias_k(seat, reading_k, 333.15) == pytest.approx(pipe_k)
-
-
-@given(seat=seats, warmer_k=st.floats(1.0, 60.0), line_k=st.floats(276.0, 300.0))
-def test_warm_air_makes_the_true_superheat_lower_and_the_true_subcooling_higher(
-    seat: Seat, warmer_k: float, line_k: float
-) -> None:
-    line = LineTaken(line_k, GOOD_PROBE, seat, line_k + warmer_k)
-    warm = superheat_side(R134A, PressureTaken(LOW_PA, GOOD_LOW), line)
-    cold = subcooling_side(R134A, PressureTaken(HIGH_PA, GOOD_HIGH), line)
-    assert warm.shift_k < 0.0 < cold.shift_k
-    cool = superheat_side(R134A, PressureTaken(LOW_PA, GOOD_LOW), replace(line, air_k=line_k - warmer_k))
-    assert cool.shift_k > 0.0
-
-
-@given(seat=seats, air_k=st.floats(250.0, 350.0))
-def test_the_interval_is_longer_on_the_side_of_the_bias_alone_and_the_value_stays(
-    seat: Seat, air_k: float
-) -> None:
-    plain = LineTaken(283.15, GOOD_PROBE)
-    without = superheat_side(R134A, PressureTaken(LOW_PA, GOOD_LOW), plain)
-    side = superheat_side(R134A, PressureTaken(LOW_PA, GOOD_LOW), replace(plain, seat=seat, air_k=air_k))
-    assert side.answer == without.answer
-    interval, straight = side.interval_k(), without.interval_k()
-    assert interval is not None
-    assert straight is not None
-    assert interval[0] == pytest.approx(straight[0] + min(side.shift_k, 0.0))
-    assert interval[1] == pytest.approx(straight[1] + max(side.shift_k, 0.0))
-
-
-def test_the_bias_is_told_with_its_sign_and_the_advice_to_insulate() -> None:
-    line = LineTaken(286.35, GOOD_PROBE, Seat.BARE, 333.15)
-    side = superheat_side(R134A, PressureTaken(LOW_PA, GOOD_LOW), line)
-    assert "the true superheat is lower by up to 5.2 K" in remarks(side)
-    assert "insulate it" in remarks(side)
-    cold = subcooling_side(R134A, PressureTaken(HIGH_PA, dial_gauge(1.6, 35e5)), replace(line, line_k=318.15))
-    assert "the true subcooling is higher by up to" in remarks(cold)
-    assert "insulate it" not in remarks(cold)
-
-
-def test_a_superheat_that_the_bias_could_eat_up_is_said_to_be_perhaps_none() -> None:
-    # A pipe at the evaporating temperature of 2 °C under a bare clamp in air of 60 °C reads 7.8 °C.
-    line = LineTaken(275.15 + 5.7, GOOD_PROBE, Seat.BARE, 333.15)
-    side = superheat_side(R134A, PressureTaken(LOW_PA, GOOD_LOW), line)
-    assert "superheat may in truth be zero" in remarks(side)
-    drier = superheat_side(R134A, PressureTaken(LOW_PA, GOOD_LOW), replace(line, line_k=275.15 + 6.5))
-    assert "zero" not in remarks(drier)
-
-
 @given(
     percent=st.floats(0.0, 4.0),
     probe_k=st.floats(0.0, 3.0),
@@ -266,64 +188,6 @@ def test_each_side_goes_by_its_own_instruments() -> None:
     side = superheat_side(R134A, PressureTaken(LOW_PA, GOOD_LOW), LineTaken(281.15, own_probe(2.5)))
     assert "mostly from the clamp" in side.origin
     assert "better probe would help" in side.origin
-
-
-@pytest.mark.parametrize(
-    ("effectiveness", "superheat_k"), [(0.0, 5.0), (0.2, 13.5), (0.4, 21.9), (0.6, 30.3)]
-)
-def test_an_internal_heat_exchanger_brings_13_to_30_kelvin(effectiveness: float, superheat_k: float) -> None:
-    # From a cycle with CoolProp 8.0, R-134a, 2 / 55 °C, 5 K superheat and 6 K subcooling before it; there the
-    # effectiveness is of enthalpy, which makes up to a tenth of a kelvin.
-    found = superheat_behind_exchanger_k(5.0, effectiveness, 273.15 + 49.0, 273.15 + 7.0)
-    assert found == pytest.approx(superheat_k, abs=0.15)
-    if effectiveness in (0.2, 0.6):
-        assert any(found == pytest.approx(end, abs=0.6) for end in EXCHANGER_SUPERHEAT_K)
-
-
-@pytest.mark.parametrize(
-    ("place", "exchanger", "superheat_k", "words"),
-    [
-        (SuctionPlace.EVAPORATOR_OUTLET, True, 20.0, "high at the evaporator outlet"),
-        (SuctionPlace.AFTER_EXCHANGER, None, 20.0, "normal behind an internal heat exchanger, not normal"),
-        (SuctionPlace.COMPRESSOR_INLET, True, 20.0, "normal behind an internal heat exchanger, not normal"),
-        (SuctionPlace.COMPRESSOR_INLET, False, 20.0, "high for a system without"),
-        (SuctionPlace.COMPRESSOR_INLET, None, 20.0, "usual behind an internal heat exchanger, high without"),
-        (SuctionPlace.COMPRESSOR_INLET, True, 35.0, "high even behind an internal heat exchanger"),
-        (SuctionPlace.COMPRESSOR_INLET, False, 8.0, ""),
-        (
-            SuctionPlace.EVAPORATOR_OUTLET,
-            None,
-            -9.0,
-            "the suction line cannot be colder than the evaporating temperature",
-        ),
-    ],
-)
-def test_what_a_superheat_means_depends_on_the_place(
-    place: SuctionPlace, exchanger: bool | None, superheat_k: float, words: str
-) -> None:
-    line = LineTaken(275.15 + superheat_k, GOOD_PROBE)
-    found = superheat_side(R134A, PressureTaken(LOW_PA, GOOD_LOW), line, place, exchanger).answer.words
-    assert found.startswith(words) if words else found == ""
-
-
-@pytest.mark.parametrize(
-    ("place", "exchanger", "subcooling_k", "words"),
-    [
-        (LiquidPlace.CONDENSER_OUTLET, True, 6.0, ""),
-        (LiquidPlace.AFTER_RECEIVER, None, 1.0, "little is normal behind a receiver"),
-        (LiquidPlace.AFTER_RECEIVER, None, 6.0, ""),
-        (LiquidPlace.BEFORE_EXPANSION, True, 15.0, "holds what an internal heat exchanger adds"),
-        (LiquidPlace.BEFORE_EXPANSION, None, 15.0, "may hold what an internal heat exchanger adds"),
-        (LiquidPlace.BEFORE_EXPANSION, False, 15.0, ""),
-        (LiquidPlace.BEFORE_EXPANSION, True, -9.0, "negative: liquid and vapour together"),
-    ],
-)
-def test_what_a_subcooling_means_depends_on_the_place(
-    place: LiquidPlace, exchanger: bool | None, subcooling_k: float, words: str
-) -> None:
-    line = LineTaken(323.15 - subcooling_k, GOOD_PROBE)
-    found = subcooling_side(R134A, PressureTaken(HIGH_PA, GOOD_HIGH), line, place, exchanger).answer.words
-    assert found.startswith(words) if words else found == ""
 
 
 def test_off_the_curve_there_are_words_and_no_interval() -> None:

@@ -9,11 +9,13 @@ import pytest
 from knowngood.units import System
 from knowngood_calculator.core.clamps import Seat
 from knowngood_calculator.panels.side_inputs import OTHER_PROBE
-from knowngood_calculator.panels.sides_section import SidesSection
+
+from .at_the_page import number, sides
 
 if TYPE_CHECKING:
     from knowngood_calculator.panels.page import CalculatorPage
     from knowngood_calculator.panels.side_card import SideCard
+    from knowngood_calculator.panels.sides_section import SidesSection
 
     from .conftest import SmallHost
 
@@ -21,9 +23,7 @@ if TYPE_CHECKING:
 @pytest.fixture
 def section(page: CalculatorPage, host: SmallHost) -> SidesSection:
     host.units.set_system(System.SI)
-    page.show_section("sides")
-    made = page.section("sides")
-    assert isinstance(made, SidesSection)
+    made = sides(page)
     # Cengel and Boles, Thermodynamics, 5th ed., example 11-2: 0.14 MPa and -10 °C, 0.72 MPa and 26 °C, that
     # is 8.76 K and 1.67 K (the differences computed from the example's data).
     made.low.pressure.setText("140 kPa abs")
@@ -34,7 +34,7 @@ def section(page: CalculatorPage, host: SmallHost) -> SidesSection:
 
 
 def value(card: SideCard) -> float:
-    return float(card.difference.text.split()[0].replace("\N{MINUS SIGN}", "-"))
+    return number(card.difference.text)
 
 
 def width(card: SideCard) -> float:
@@ -43,7 +43,7 @@ def width(card: SideCard) -> float:
 
 def ends(card: SideCard) -> tuple[float, float]:
     low, high = card.interval.text.removesuffix(" K").split(" to ")
-    return float(low.replace("\N{MINUS SIGN}", "-")), float(high.replace("\N{MINUS SIGN}", "-"))
+    return number(low), number(high)
 
 
 def test_the_textbooks_points_give_its_superheat_and_subcooling(section: SidesSection) -> None:

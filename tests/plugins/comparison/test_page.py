@@ -10,13 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog, QLabel
 
-from knowngood.bench import Bench
-from knowngood.drafts import Drafts
-from knowngood.host import WindowHost
-from knowngood.loader import Plugins
-from knowngood.settings import SettingsFile
-from knowngood.tasks import Tasks
-from knowngood.units import System, Units
+from knowngood.units import System
 from knowngood_comparison.core.clouds import Speeds
 from knowngood_comparison.core.figures import Figure
 from knowngood_comparison.panels.conditions_part import ConditionsPart
@@ -29,6 +23,7 @@ from knowngood_refdata.queries import readings, vehicles
 from knowngood_refdata.records import SourceKind, Standing
 from knowngood_refdata.store import Store
 
+from ..window_host import window_host
 from .test_clouds import NEW, OLD, reading
 
 if TYPE_CHECKING:
@@ -36,6 +31,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from pytestqt.qtbot import QtBot
+
+    from knowngood.host import WindowHost
 
 
 @pytest.fixture
@@ -52,20 +49,8 @@ def said() -> list[str]:
 
 @pytest.fixture
 def host(store: Store, tmp_path: Path, said: list[str], qtbot: QtBot) -> Iterator[WindowHost]:
-    tasks, drafts = Tasks(), Drafts(tmp_path / "drafts.json")
-    yield WindowHost(
-        store=store,
-        bench=Bench(find_vehicle=lambda number: vehicles.vehicle(store, number)),
-        units=Units(System.SI),
-        tasks=tasks,
-        drafts=drafts,
-        plugins=Plugins(()),
-        settings=SettingsFile(tmp_path / "settings.json"),
-        show=said.append,
-        tell=said.append,
-    )
-    drafts.close()
-    assert tasks.close()
+    with window_host(store, tmp_path, said) as made:
+        yield made
 
 
 @pytest.fixture

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 import pytest
 
-from knowngood.bench import Bench
-from knowngood.drafts import Drafts
-from knowngood.tasks import Tasks
-from knowngood.units import System, Units
+from knowngood.units import System
 from knowngood_refdata.drafts import SpecDraft, VehicleDraft
 from knowngood_refdata.queries import vehicles
 from knowngood_refdata.records import SourceKind
 from knowngood_refdata.store import Store
+from knowngood_specs.panels.import_dialog import ImportDialog
+
+from ..open_host import OpenHost
+from .import_steps import HEADER, ROWS
+from .the_record import shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,62 +23,12 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from knowngood.api import (
-        CheckNote,
-        DerivedChannel,
-        Explanation,
-        LogReader,
-        Measurement,
-        Sheet,
-        SpecField,
-    )
+    from knowngood.api import Host
+    from knowngood_specs.panels.record import RecordView
+
+    from .import_steps import OpenImport
 
 LABEL, BOOK = SourceKind.UNDER_HOOD_LABEL, SourceKind.SERVICE_INFORMATION
-
-
-@dataclass
-class ShopHost:
-    """What a page reaches of the program; what it says is written down."""
-
-    store: Store
-    bench: Bench
-    units: Units
-    drafts: Drafts
-    tasks: Tasks
-    said: list[str] = field(default_factory=list)
-    pages: list[str] = field(default_factory=list)
-    sheets: list[Sheet] = field(default_factory=list)
-    brought: tuple[SpecField, ...] = ()
-
-    def show_page(self, key: str) -> None:
-        self.pages.append(key)
-
-    def say(self, text: str) -> None:
-        self.said.append(text)
-
-    def print_sheet(self, sheet: Sheet) -> None:
-        self.sheets.append(sheet)
-
-    def derived_channels(self, refrigerant: str) -> tuple[DerivedChannel, ...]:
-        return ()
-
-    def log_readers(self) -> tuple[LogReader, ...]:
-        return ()
-
-    def setting(self, plugin: str, key: str) -> str | float | bool:
-        raise KeyError(f"{plugin} {key}")
-
-    def explanations(self) -> tuple[Explanation, ...]:
-        return ()
-
-    def measurements(self) -> tuple[Measurement, ...]:
-        return ()
-
-    def session_checks(self, session_id: int) -> tuple[CheckNote, ...]:
-        return ()
-
-    def spec_fields(self) -> tuple[SpecField, ...]:
-        return self.brought
 
 
 @pytest.fixture
@@ -88,12 +39,10 @@ def store(tmp_path: Path) -> Iterator[Store]:
 
 
 @pytest.fixture
-def host(qtbot: QtBot, store: Store, tmp_path: Path) -> Iterator[ShopHost]:
-    drafts = Drafts(tmp_path / "drafts.json")
-    tasks = Tasks()
-    yield ShopHost(store, Bench(), Units(System.SI), drafts, tasks)
-    assert tasks.close()
-    drafts.close()
+def host(qtbot: QtBot, store: Store, tmp_path: Path) -> Iterator[OpenHost]:
+    opened = OpenHost(store, tmp_path, System.SI)
+    yield opened
+    opened.close()
 
 
 @pytest.fixture
@@ -117,3 +66,32 @@ def skerry(store: Store) -> int:
             ),
         ),
     )
+
+
+@pytest.fixture
+def view(qtbot: QtBot, host: OpenHost, skerry: int) -> RecordView:
+    """The record of that vehicle."""
+    view = shown(qtbot, host)
+    view.show_vehicle(vehicles.vehicle(host.store, skerry))
+    return view
+
+
+@pytest.fixture
+def price_list(tmp_path: Path) -> Path:
+    """Four vehicles: one on record with another charge, one new, two that cannot be used."""
+    path = tmp_path / "list & prices.csv"
+    path.write_text(HEADER + ROWS, encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def open_import(qtbot: QtBot, host: OpenHost) -> OpenImport:
+    """Call it for another dialog to import with."""
+
+    def open_dialog() -> ImportDialog:
+        dialog = ImportDialog(cast("Host", host))
+        qtbot.addWidget(dialog)
+        dialog.show()
+        return dialog
+
+    return open_dialog

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from knowngood.api import Host
     from knowngood_refdata.store import Store
 
-    from .conftest import ShopHost
+    from ..open_host import OpenHost
 
 HOSE = SpecField("hose length", "Hose length", Kind.LENGTH, example="2.4 m", section=Section.AIR)
 BAY = SpecField("bay", "Bay", choices=("north", "south"), section="Depot")
@@ -94,7 +94,7 @@ def test_a_column_of_the_field_is_read_and_written(store: Store, with_hose: int,
     assert "hose length" in {one.name for one in opened.fields}
 
 
-def test_the_page_asks_the_host(qtbot: QtBot, host: ShopHost, with_hose: int) -> None:
+def test_the_page_asks_the_host(qtbot: QtBot, host: OpenHost, with_hose: int) -> None:
     host.brought = (HOSE,)
     tab = RecordTab(cast("Host", host))
     qtbot.addWidget(tab)

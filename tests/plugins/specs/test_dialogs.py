@@ -5,16 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, cast
 
 import pytest
-from PySide6.QtCore import QTimer
-from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QLineEdit, QPlainTextEdit, QPushButton
+from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QPlainTextEdit, QPushButton
 
 from knowngood.drafts import Drafts
 from knowngood_refdata.errors import LibraryLocked
 from knowngood_refdata.queries import vehicles
-from knowngood_specs.panels.form_dialog import FormDialog
 from knowngood_specs.panels.page import SpecsPage
 from knowngood_specs.panels.value_dialog import ValueDialog
 from knowngood_specs.panels.vehicle_dialog import VehicleDialog
+
+from .in_dialogs import in_the_dialog
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -23,8 +23,9 @@ if TYPE_CHECKING:
 
     from knowngood.api import Host
     from knowngood_refdata.drafts import SpecDraft, VehicleDraft
+    from knowngood_specs.panels.form_dialog import FormDialog
 
-    from .conftest import ShopHost
+    from ..open_host import OpenHost
 
 TYPED = {
     "make": "Gill",
@@ -38,26 +39,11 @@ TYPED = {
 
 
 @pytest.fixture
-def page(qtbot: QtBot, host: ShopHost) -> SpecsPage:
+def page(qtbot: QtBot, host: OpenHost) -> SpecsPage:
     page = SpecsPage(cast("Host", host))
     qtbot.addWidget(page)
     page.show()
     return page
-
-
-def in_the_dialog(act: Callable[[FormDialog], None]) -> None:
-    """Act once the next dialog is open, then close it if that did not."""
-
-    def find() -> None:
-        dialog = QApplication.activeModalWidget()
-        assert isinstance(dialog, FormDialog)
-        try:
-            act(dialog)
-        finally:
-            if dialog.isVisible():
-                dialog.reject()
-
-    QTimer.singleShot(0, find)
 
 
 def write(dialog: FormDialog, typed: dict[str, str]) -> None:
@@ -84,7 +70,7 @@ def vehicle_dialog(qtbot: QtBot, save: Callable[[VehicleDraft], None]) -> Vehicl
     return dialog
 
 
-def test_a_new_vehicle_is_saved_with_its_charge_and_shown(page: SpecsPage, host: ShopHost) -> None:
+def test_a_new_vehicle_is_saved_with_its_charge_and_shown(page: SpecsPage, host: OpenHost) -> None:
     def fill(dialog: FormDialog) -> None:
         write(dialog, TYPED)
         dialog.accept()
@@ -101,7 +87,7 @@ def test_a_new_vehicle_is_saved_with_its_charge_and_shown(page: SpecsPage, host:
     assert page.unsaved.get("vehicle") is None
 
 
-def test_an_incomplete_form_stays_open_says_why_and_saves_nothing(page: SpecsPage, host: ShopHost) -> None:
+def test_an_incomplete_form_stays_open_says_why_and_saves_nothing(page: SpecsPage, host: OpenHost) -> None:
     heard: list[str] = []
 
     def fill(dialog: FormDialog) -> None:
@@ -117,7 +103,7 @@ def test_an_incomplete_form_stays_open_says_why_and_saves_nothing(page: SpecsPag
 
 
 def test_what_was_typed_outlives_the_dialog_and_the_program(
-    qtbot: QtBot, page: SpecsPage, host: ShopHost
+    qtbot: QtBot, page: SpecsPage, host: OpenHost
 ) -> None:
     in_the_dialog(lambda dialog: write(dialog, {"make": "Gill", "charge": "17.6 oz"}))
     page.add_vehicle()
@@ -174,7 +160,7 @@ def test_an_empty_entry_is_marked_only_after_the_first_try(qtbot: QtBot) -> None
     assert dialog.focusWidget() is dialog._entries["make"]
 
 
-def test_a_vehicle_on_record_is_refused_in_words(page: SpecsPage, host: ShopHost, skerry: int) -> None:
+def test_a_vehicle_on_record_is_refused_in_words(page: SpecsPage, host: OpenHost, skerry: int) -> None:
     heard: list[str] = []
 
     def repeat(dialog: FormDialog) -> None:
@@ -197,7 +183,7 @@ def test_a_vehicle_on_record_is_refused_in_words(page: SpecsPage, host: ShopHost
     assert vehicles.count(host.store) == 3
 
 
-def test_a_further_value_stands_beside_those_on_record(page: SpecsPage, host: ShopHost, skerry: int) -> None:
+def test_a_further_value_stands_beside_those_on_record(page: SpecsPage, host: OpenHost, skerry: int) -> None:
     host.bench.take_vehicle(vehicles.vehicle(host.store, skerry))
 
     def fill(dialog: FormDialog) -> None:
@@ -214,7 +200,7 @@ def test_a_further_value_stands_beside_those_on_record(page: SpecsPage, host: Sh
 
 
 def test_a_value_typed_for_one_vehicle_waits_for_that_vehicle(
-    page: SpecsPage, host: ShopHost, skerry: int
+    page: SpecsPage, host: OpenHost, skerry: int
 ) -> None:
     host.bench.take_vehicle(vehicles.vehicle(host.store, skerry))
     in_the_dialog(lambda dialog: write(dialog, {"as_printed": "480 g"}))
@@ -226,7 +212,7 @@ def test_a_value_typed_for_one_vehicle_waits_for_that_vehicle(
 
 
 def test_the_choices_follow_the_field_and_leave_what_was_typed(
-    qtbot: QtBot, host: ShopHost, skerry: int
+    qtbot: QtBot, host: OpenHost, skerry: int
 ) -> None:
     saved: list[SpecDraft] = []
     dialog = ValueDialog(vehicles.vehicle(host.store, skerry), saved.append, lambda _entries: None)

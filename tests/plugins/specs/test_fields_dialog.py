@@ -5,16 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, cast
 
 import pytest
-from PySide6.QtCore import QTimer
-from PySide6.QtWidgets import QApplication
 
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.queries.shop_fields import ShopField, shop_fields
 from knowngood_specs.core.fields import Section
 from knowngood_specs.panels.fields_dialog import FieldsDialog
-from knowngood_specs.panels.form_dialog import FormDialog
 from knowngood_specs.record_data import all_fields
 from knowngood_specs.shop_field_form import read_field
+
+from .in_dialogs import in_the_dialog
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -22,23 +21,11 @@ if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
 
     from knowngood.api import Host
+    from knowngood_specs.panels.form_dialog import FormDialog
 
-    from .conftest import ShopHost
+    from ..open_host import OpenHost
 
 HELD = ShopField(1, "belt tension", "Belt tension", "Compressor", "", (), 1, 1)
-
-
-def in_the_form(act: Callable[[FormDialog], None]) -> None:
-    def find() -> None:
-        dialog = QApplication.activeModalWidget()
-        assert isinstance(dialog, FormDialog)
-        try:
-            act(dialog)
-        finally:
-            if dialog.isVisible():
-                dialog.reject()
-
-    QTimer.singleShot(0, find)
 
 
 def saving(typed: dict[str, str]) -> Callable[[FormDialog], None]:
@@ -50,36 +37,36 @@ def saving(typed: dict[str, str]) -> Callable[[FormDialog], None]:
 
 
 @pytest.fixture
-def dialog(qtbot: QtBot, host: ShopHost) -> FieldsDialog:
+def dialog(qtbot: QtBot, host: OpenHost) -> FieldsDialog:
     dialog = FieldsDialog(cast("Host", host))
     qtbot.addWidget(dialog)
     return dialog
 
 
-def test_a_field_is_added_changed_and_removed(dialog: FieldsDialog, host: ShopHost) -> None:
+def test_a_field_is_added_changed_and_removed(dialog: FieldsDialog, host: OpenHost) -> None:
     typed = {"title": "Vent drop", "section": "Fans and air", "kind": "temperature difference"}
-    in_the_form(saving(typed))
+    in_the_dialog(saving(typed))
     dialog.add()
     made = next(one for one in all_fields(host.store) if one.name == "vent drop")
     assert (made.title, made.kind, made.section) == ("Vent drop", Kind.TEMPERATURE_DIFFERENCE, Section.AIR)
-    in_the_form(saving({"choices": "10 K\n12 K\n", "why": "what we see"}))
+    in_the_dialog(saving({"choices": "10 K\n12 K\n", "why": "what we see"}))
     dialog.change()
     assert shop_fields(host.store)[0].choices == ("10 K", "12 K")
-    in_the_form(saving({"why": "nobody measures it"}))
+    in_the_dialog(saving({"why": "nobody measures it"}))
     dialog.remove()
     assert shop_fields(host.store) == ()
     assert not dialog.change_button.isEnabled()
 
 
 def test_a_form_that_was_begun_waits_for_the_next_time(
-    qtbot: QtBot, dialog: FieldsDialog, host: ShopHost
+    qtbot: QtBot, dialog: FieldsDialog, host: OpenHost
 ) -> None:
-    in_the_form(lambda form: form.write({"title": "Vent drop"}))
+    in_the_dialog(lambda form: form.write({"title": "Vent drop"}))
     dialog.add()
     again = FieldsDialog(cast("Host", host))
     qtbot.addWidget(again)
     seen: list[str] = []
-    in_the_form(lambda form: seen.append(form.entries()["title"]))
+    in_the_dialog(lambda form: seen.append(form.entries()["title"]))
     again.add()
     assert seen == ["Vent drop"]
 

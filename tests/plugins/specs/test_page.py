@@ -20,15 +20,15 @@ if TYPE_CHECKING:
 
     from knowngood.api import Host
 
-    from .conftest import ShopHost
+    from ..open_host import OpenHost
 
 
 @pytest.fixture
-def page(qtbot: QtBot, host: ShopHost, skerry: int) -> SpecsPage:
+def page(qtbot: QtBot, host: OpenHost, skerry: int) -> SpecsPage:
     return shown(qtbot, host)
 
 
-def shown(qtbot: QtBot, host: ShopHost) -> SpecsPage:
+def shown(qtbot: QtBot, host: OpenHost) -> SpecsPage:
     page = SpecsPage(cast("Host", host))
     qtbot.addWidget(page)
     page.resize(1087, 710)
@@ -52,7 +52,7 @@ def button(page: SpecsPage, text: str) -> QPushButton:
     return found
 
 
-def test_an_empty_library_says_what_to_do_first(qtbot: QtBot, host: ShopHost) -> None:
+def test_an_empty_library_says_what_to_do_first(qtbot: QtBot, host: OpenHost) -> None:
     page = shown(qtbot, host)
     assert "The library holds no vehicle yet." in texts(page)
     assert any("read the under-hood label" in text for text in texts(page))
@@ -61,7 +61,7 @@ def test_an_empty_library_says_what_to_do_first(qtbot: QtBot, host: ShopHost) ->
 
 
 def test_typed_words_find_the_vehicle_and_show_its_record(
-    qtbot: QtBot, page: SpecsPage, host: ShopHost, skerry: int
+    qtbot: QtBot, page: SpecsPage, host: OpenHost, skerry: int
 ) -> None:
     QTest.keyClicks(page.search, "22 skerry 1234yf")
     qtbot.waitUntil(lambda: page.vehicle is not None and page.vehicle.id == skerry)
@@ -88,7 +88,7 @@ def test_values_that_differ_stand_side_by_side(qtbot: QtBot, page: SpecsPage) ->
 
 
 def test_the_record_follows_the_unit_system_and_keeps_what_is_printed(
-    page: SpecsPage, host: ShopHost
+    page: SpecsPage, host: OpenHost
 ) -> None:
     page.search.setText("skerry")
     page.refresh()
@@ -98,7 +98,7 @@ def test_the_record_follows_the_unit_system_and_keeps_what_is_printed(
 
 
 def test_the_keyboard_alone_finds_a_vehicle_and_takes_it_in_hand(
-    qtbot: QtBot, page: SpecsPage, host: ShopHost, skerry: int
+    qtbot: QtBot, page: SpecsPage, host: OpenHost, skerry: int
 ) -> None:
     QTest.keyClicks(page.search, "skerry")
     QTest.keyClick(page.search, Qt.Key.Key_Return)
@@ -110,7 +110,7 @@ def test_the_keyboard_alone_finds_a_vehicle_and_takes_it_in_hand(
     assert not button(page, "In hand").isEnabled()
 
 
-def test_a_double_click_takes_a_vehicle_in_hand(qtbot: QtBot, page: SpecsPage, host: ShopHost) -> None:
+def test_a_double_click_takes_a_vehicle_in_hand(qtbot: QtBot, page: SpecsPage, host: OpenHost) -> None:
     place = page.list.visualRect(page.list.found.index(1)).center()
     QTest.mouseClick(page.list.viewport(), Qt.MouseButton.LeftButton, pos=place)
     QTest.mouseDClick(page.list.viewport(), Qt.MouseButton.LeftButton, pos=place)
@@ -119,14 +119,14 @@ def test_a_double_click_takes_a_vehicle_in_hand(qtbot: QtBot, page: SpecsPage, h
     assert page.list.currentIndex().row() == 1
 
 
-def test_the_button_takes_the_vehicle_shown(page: SpecsPage, host: ShopHost) -> None:
+def test_the_button_takes_the_vehicle_shown(page: SpecsPage, host: OpenHost) -> None:
     page.list.choose(2)
     button(page, "Take in hand").click()
     assert host.bench.vehicle == page.vehicle
     assert page.list.currentIndex().row() == 2
 
 
-def test_the_vehicle_in_hand_is_chosen_when_the_page_opens(qtbot: QtBot, host: ShopHost, skerry: int) -> None:
+def test_the_vehicle_in_hand_is_chosen_when_the_page_opens(qtbot: QtBot, host: OpenHost, skerry: int) -> None:
     host.bench.take_vehicle(vehicles.vehicle(host.store, skerry))
     page = shown(qtbot, host)
     assert page.vehicle is not None
@@ -135,7 +135,7 @@ def test_the_vehicle_in_hand_is_chosen_when_the_page_opens(qtbot: QtBot, host: S
 
 
 def test_a_vehicle_taken_elsewhere_is_shown_even_when_the_search_hides_it(
-    page: SpecsPage, host: ShopHost, skerry: int
+    page: SpecsPage, host: OpenHost, skerry: int
 ) -> None:
     page.search.setText("harrier")
     page.refresh()
@@ -149,7 +149,7 @@ def test_a_vehicle_taken_elsewhere_is_shown_even_when_the_search_hides_it(
 
 
 def test_a_vehicle_added_elsewhere_is_found_when_the_page_is_seen_again(
-    page: SpecsPage, host: ShopHost
+    page: SpecsPage, host: OpenHost
 ) -> None:
     page.hide()
     vehicles.add_vehicle(host.store, VehicleDraft("Gill", "Beck", "van", 2018))
@@ -165,7 +165,7 @@ def test_a_missing_charge_is_said_where_the_charge_would_stand(page: SpecsPage) 
 
 
 def test_more_vehicles_than_shown_are_owned_up_to(
-    qtbot: QtBot, host: ShopHost, skerry: int, monkeypatch: pytest.MonkeyPatch
+    qtbot: QtBot, host: OpenHost, skerry: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("knowngood_specs.panels.search_side.MOST_SHOWN", 2)
     page = shown(qtbot, host)
@@ -225,7 +225,7 @@ def test_a_vehicle_with_values_that_differ_is_marked_in_the_list(
     assert "values differ" not in page.list.found.index(0).data(Qt.ItemDataRole.ToolTipRole)
 
 
-def test_a_vehicle_deleted_while_in_hand_is_put_down(page: SpecsPage, host: ShopHost, skerry: int) -> None:
+def test_a_vehicle_deleted_while_in_hand_is_put_down(page: SpecsPage, host: OpenHost, skerry: int) -> None:
     held = vehicles.vehicle(host.store, skerry)
     host.bench.take_vehicle(held)
     vehicle_edits.delete_vehicle(host.store, skerry, held.version, "entered twice")
@@ -236,7 +236,7 @@ def test_a_vehicle_deleted_while_in_hand_is_put_down(page: SpecsPage, host: Shop
     assert page.vehicle.id != skerry
 
 
-def test_markup_in_a_name_is_shown_as_it_was_typed(page: SpecsPage, host: ShopHost) -> None:
+def test_markup_in_a_name_is_shown_as_it_was_typed(page: SpecsPage, host: OpenHost) -> None:
     vehicles.add_vehicle(host.store, VehicleDraft("<b>Aire</b>", "Beck", "", 2018))
     page.refresh()
     line = page.list.found.index(0)

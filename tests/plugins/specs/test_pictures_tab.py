@@ -24,11 +24,11 @@ if TYPE_CHECKING:
 
     from knowngood.api import Host
 
-    from .conftest import ShopHost
+    from ..open_host import OpenHost
 
 
 @pytest.fixture
-def tab(qtbot: QtBot, host: ShopHost, skerry: int) -> PicturesTab:
+def tab(qtbot: QtBot, host: OpenHost, skerry: int) -> PicturesTab:
     program = cast("Host", host)
     forms_window = QPushButton()
     qtbot.addWidget(forms_window)
@@ -63,7 +63,7 @@ def added(qtbot: QtBot, tab: PicturesTab, *paths: Path) -> None:
 
 
 def test_a_photograph_of_the_label_is_kept_and_said_to_be_one(
-    qtbot: QtBot, tab: PicturesTab, host: ShopHost, skerry: int, photo: Path
+    qtbot: QtBot, tab: PicturesTab, host: OpenHost, skerry: int, photo: Path
 ) -> None:
     added(qtbot, tab, photo)
     (kept,) = pictures.pictures(host.store, skerry)
@@ -78,7 +78,7 @@ def test_a_photograph_of_the_label_is_kept_and_said_to_be_one(
 
 
 def test_what_is_no_picture_does_not_keep_the_others_out(
-    qtbot: QtBot, tab: PicturesTab, host: ShopHost, skerry: int, photo: Path, tmp_path: Path
+    qtbot: QtBot, tab: PicturesTab, host: OpenHost, skerry: int, photo: Path, tmp_path: Path
 ) -> None:
     notes = tmp_path / "notes.jpg"
     notes.write_text("charge 500 g", "utf-8")
@@ -90,7 +90,7 @@ def test_what_is_no_picture_does_not_keep_the_others_out(
 
 
 def test_naming_removing_and_bringing_back_lose_nothing(
-    qtbot: QtBot, tab: PicturesTab, host: ShopHost, skerry: int, photo: Path
+    qtbot: QtBot, tab: PicturesTab, host: OpenHost, skerry: int, photo: Path
 ) -> None:
     added(qtbot, tab, photo)
     tiles(tab)[0].describe.emit("port")

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from knowngood.api import Host
     from knowngood_refdata.records import Vehicle
 
-    from .conftest import ShopHost
+    from ..open_host import OpenHost
 
 HIGH_PA = (11e5, 12e5, 13e5, 11.5e5, 12.5e5)
 SUMMER = Conditions(
@@ -34,12 +34,12 @@ SUMMER = Conditions(
 
 
 @pytest.fixture
-def vehicle(host: ShopHost, skerry: int) -> Vehicle:
+def vehicle(host: OpenHost, skerry: int) -> Vehicle:
     return vehicles.vehicle(host.store, skerry)
 
 
 @pytest.fixture
-def tab(qtbot: QtBot, host: ShopHost) -> ReadingsTab:
+def tab(qtbot: QtBot, host: OpenHost) -> ReadingsTab:
     made = ReadingsTab(cast("Host", host))
     qtbot.addWidget(made)
     made.resize(700, 900)
@@ -47,7 +47,7 @@ def tab(qtbot: QtBot, host: ShopHost) -> ReadingsTab:
     return made
 
 
-def add(host: ShopHost, vehicle: Vehicle, standing: Standing = Standing.KNOWN_GOOD) -> None:
+def add(host: OpenHost, vehicle: Vehicle, standing: Standing = Standing.KNOWN_GOOD) -> None:
     """Five readings of five cars at idle."""
     for number, high in enumerate(HIGH_PA):
         unit = vehicles.add_unit(host.store, vehicle.id, fleet_number=f"{standing} {number}")
@@ -92,7 +92,7 @@ def test_without_readings_it_is_said_plainly_that_nothing_is_known(
 
 
 def test_candidates_alone_let_nothing_be_expected(
-    qtbot: QtBot, tab: ReadingsTab, host: ShopHost, vehicle: Vehicle
+    qtbot: QtBot, tab: ReadingsTab, host: OpenHost, vehicle: Vehicle
 ) -> None:
     add(host, vehicle, Standing.CANDIDATE)
     shown(qtbot, tab, vehicle)
@@ -103,7 +103,7 @@ def test_candidates_alone_let_nothing_be_expected(
 
 
 def test_readings_of_another_shop_give_a_range_of_their_own(
-    qtbot: QtBot, tab: ReadingsTab, host: ShopHost, vehicle: Vehicle
+    qtbot: QtBot, tab: ReadingsTab, host: OpenHost, vehicle: Vehicle
 ) -> None:
     add(host, vehicle, Standing.IMPORTED)
     shown(qtbot, tab, vehicle)
@@ -114,7 +114,7 @@ def test_readings_of_another_shop_give_a_range_of_their_own(
 
 
 def test_without_readings_of_other_shops_nothing_is_said_of_them(
-    qtbot: QtBot, tab: ReadingsTab, host: ShopHost, vehicle: Vehicle
+    qtbot: QtBot, tab: ReadingsTab, host: OpenHost, vehicle: Vehicle
 ) -> None:
     add(host, vehicle)
     shown(qtbot, tab, vehicle)
@@ -122,7 +122,7 @@ def test_without_readings_of_other_shops_nothing_is_said_of_them(
 
 
 def test_the_expected_range_names_its_readings_cars_and_conditions(
-    qtbot: QtBot, tab: ReadingsTab, host: ShopHost, vehicle: Vehicle
+    qtbot: QtBot, tab: ReadingsTab, host: OpenHost, vehicle: Vehicle
 ) -> None:
     add(host, vehicle)
     add(host, vehicle, Standing.CANDIDATE)
@@ -142,7 +142,7 @@ def test_the_expected_range_names_its_readings_cars_and_conditions(
 
 
 def test_a_session_in_hand_is_shown_against_the_book_and_says_what_it_lacks(
-    qtbot: QtBot, tab: ReadingsTab, host: ShopHost, vehicle: Vehicle
+    qtbot: QtBot, tab: ReadingsTab, host: OpenHost, vehicle: Vehicle
 ) -> None:
     add(host, vehicle)
     host.bench.take_vehicle(vehicle)
@@ -153,7 +153,7 @@ def test_a_session_in_hand_is_shown_against_the_book_and_says_what_it_lacks(
 
 
 def test_a_session_opens_in_the_plotter(
-    qtbot: QtBot, tab: ReadingsTab, host: ShopHost, vehicle: Vehicle
+    qtbot: QtBot, tab: ReadingsTab, host: OpenHost, vehicle: Vehicle
 ) -> None:
     host.bench.take_vehicle(vehicle)
     session = session_of(host, vehicle)
@@ -164,7 +164,7 @@ def test_a_session_opens_in_the_plotter(
 
 
 def test_a_reading_is_retired_with_a_reason_and_the_ranges_say_that_they_moved(
-    qtbot: QtBot, tab: ReadingsTab, host: ShopHost, vehicle: Vehicle
+    qtbot: QtBot, tab: ReadingsTab, host: OpenHost, vehicle: Vehicle
 ) -> None:
     add(host, vehicle)
     shown(qtbot, tab, vehicle)
@@ -184,7 +184,7 @@ def test_a_reading_is_retired_with_a_reason_and_the_ranges_say_that_they_moved(
 
 
 def test_someone_elses_decision_is_kept_and_said(
-    qtbot: QtBot, tab: ReadingsTab, host: ShopHost, vehicle: Vehicle
+    qtbot: QtBot, tab: ReadingsTab, host: OpenHost, vehicle: Vehicle
 ) -> None:
     add(host, vehicle)
     shown(qtbot, tab, vehicle)
@@ -198,7 +198,7 @@ def test_someone_elses_decision_is_kept_and_said(
 
 
 def test_without_a_reason_nothing_is_decided(
-    qtbot: QtBot, tab: ReadingsTab, host: ShopHost, vehicle: Vehicle
+    qtbot: QtBot, tab: ReadingsTab, host: OpenHost, vehicle: Vehicle
 ) -> None:
     add(host, vehicle)
     (first, *_) = readings.readings(host.store, vehicle.id)

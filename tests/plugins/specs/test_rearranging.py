@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from knowngood.api import Host
     from knowngood_refdata.store import Store
 
-    from .conftest import ShopHost
+    from ..open_host import OpenHost
 
 
 def said(dialog: QWidget) -> list[str]:
@@ -35,7 +35,7 @@ def add(store: Store, model: str, family: str = "", charge: str = "500 g") -> in
     return vehicles.add_vehicle(store, draft)
 
 
-def test_a_deleted_vehicle_is_brought_back_for_a_reason(qtbot: QtBot, host: ShopHost, skerry: int) -> None:
+def test_a_deleted_vehicle_is_brought_back_for_a_reason(qtbot: QtBot, host: OpenHost, skerry: int) -> None:
     held = vehicles.vehicle(host.store, skerry)
     vehicle_edits.delete_vehicle(host.store, skerry, held.version, "entered twice")
     dialog = DeletedDialog(cast("Host", host))
@@ -48,7 +48,7 @@ def test_a_deleted_vehicle_is_brought_back_for_a_reason(qtbot: QtBot, host: Shop
     assert history.history(host.store, skerry)[0].why.endswith("it was not")
 
 
-def test_with_nothing_deleted_there_is_nothing_to_bring_back(qtbot: QtBot, host: ShopHost) -> None:
+def test_with_nothing_deleted_there_is_nothing_to_bring_back(qtbot: QtBot, host: OpenHost) -> None:
     dialog = DeletedDialog(cast("Host", host))
     qtbot.addWidget(dialog)
     dialog.show()
@@ -59,7 +59,7 @@ def test_with_nothing_deleted_there_is_nothing_to_bring_back(qtbot: QtBot, host:
 
 @pytest.mark.parametrize("keep_other", [False, True])
 def test_merging_two_vehicles_keeps_the_values_of_both(
-    qtbot: QtBot, host: ShopHost, skerry: int, keep_other: bool
+    qtbot: QtBot, host: OpenHost, skerry: int, keep_other: bool
 ) -> None:
     twin = add(host.store, "Skery", charge="0,50 kg")
     dialog = DuplicatesDialog(cast("Host", host), vehicles.vehicle(host.store, skerry))
@@ -76,7 +76,7 @@ def test_merging_two_vehicles_keeps_the_values_of_both(
     assert vehicles.count(host.store) == 3
 
 
-def test_a_vehicle_without_a_double_is_said_to_have_none(qtbot: QtBot, host: ShopHost, skerry: int) -> None:
+def test_a_vehicle_without_a_double_is_said_to_have_none(qtbot: QtBot, host: OpenHost, skerry: int) -> None:
     dialog = DuplicatesDialog(cast("Host", host), vehicles.vehicle(host.store, skerry))
     qtbot.addWidget(dialog)
     dialog.show()
@@ -86,7 +86,7 @@ def test_a_vehicle_without_a_double_is_said_to_have_none(qtbot: QtBot, host: Sho
 
 
 @pytest.fixture
-def arranged(qtbot: QtBot, host: ShopHost) -> FamiliesDialog:
+def arranged(qtbot: QtBot, host: OpenHost) -> FamiliesDialog:
     """Two families of one maker, the first of them with two vehicles."""
     for model, family in (("Skerry", "S1"), ("Gill", "S1"), ("Rill", "S2")):
         add(host.store, model, family)
@@ -96,11 +96,11 @@ def arranged(qtbot: QtBot, host: ShopHost) -> FamiliesDialog:
     return dialog
 
 
-def held(host: ShopHost) -> dict[str, int]:
+def held(host: OpenHost) -> dict[str, int]:
     return {one.name: one.vehicles for one in families.families(host.store)}
 
 
-def test_a_family_is_renamed_only_with_a_reason(arranged: FamiliesDialog, host: ShopHost) -> None:
+def test_a_family_is_renamed_only_with_a_reason(arranged: FamiliesDialog, host: OpenHost) -> None:
     arranged.can.name.setText("small cars")
     assert not arranged.can.rename_button.isEnabled()
     arranged.can.reason.setText("as the book calls it")
@@ -110,7 +110,7 @@ def test_a_family_is_renamed_only_with_a_reason(arranged: FamiliesDialog, host: 
     assert arranged.family.name == "small cars"
 
 
-def test_marked_vehicles_split_off_to_a_new_family(arranged: FamiliesDialog, host: ShopHost) -> None:
+def test_marked_vehicles_split_off_to_a_new_family(arranged: FamiliesDialog, host: OpenHost) -> None:
     arranged.can.reason.setText("another condenser")
     arranged.can.target.setEditText("S1 B")
     assert not arranged.can.move_button.isEnabled()
@@ -120,7 +120,7 @@ def test_marked_vehicles_split_off_to_a_new_family(arranged: FamiliesDialog, hos
 
 
 def test_marked_vehicles_move_to_another_maker_and_take_their_history_along(
-    arranged: FamiliesDialog, host: ShopHost
+    arranged: FamiliesDialog, host: OpenHost
 ) -> None:
     (moved,) = vehicles.search(host.store, "gill")
     rows = [arranged.members.item(row).text() for row in range(arranged.members.count())]
@@ -134,14 +134,14 @@ def test_marked_vehicles_move_to_another_maker_and_take_their_history_along(
     assert len(history.history(host.store, moved.id)) > 1
 
 
-def test_two_families_of_a_maker_become_one(arranged: FamiliesDialog, host: ShopHost) -> None:
+def test_two_families_of_a_maker_become_one(arranged: FamiliesDialog, host: OpenHost) -> None:
     arranged.can.reason.setText("one design after all")
     assert arranged.can.into.currentText() == "S2"
     arranged.can.merge_button.click()
     assert held(host) == {"S2": 3}
 
 
-def test_a_name_that_is_taken_is_refused_in_words(arranged: FamiliesDialog, host: ShopHost) -> None:
+def test_a_name_that_is_taken_is_refused_in_words(arranged: FamiliesDialog, host: OpenHost) -> None:
     arranged.can.name.setText("S2")
     arranged.can.reason.setText("why not")
     arranged.can.rename_button.click()

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 import pytest
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QLabel, QPlainTextEdit
@@ -35,17 +35,16 @@ from knowngood_specs.panels.reason_dialog import ReasonDialog
 from knowngood_specs.panels.tables_dialog import TableDialog
 from knowngood_specs.panels.tables_tab import GO_ON, TablesTab
 
+from .in_dialogs import in_next
 from .test_table_form import ARMY, ENTRIES
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from pytestqt.qtbot import QtBot
 
     from knowngood.api import Host
     from knowngood_refdata.records import SessionInfo, Vehicle
 
-    from .conftest import ShopHost
+    from ..open_host import OpenHost
 
 PSI_PA = 6_894.757
 BAROMETER_PA = 95_000.0
@@ -63,14 +62,14 @@ IDLE = SteadyWindow(
 
 
 @pytest.fixture
-def harrier(host: ShopHost, skerry: int) -> Vehicle:
+def harrier(host: OpenHost, skerry: int) -> Vehicle:
     """A vehicle with R-134a, as the manual's table is for."""
     (found,) = vehicles.search(host.store, "harrier")
     return found
 
 
 @pytest.fixture
-def tab(qtbot: QtBot, host: ShopHost, harrier: Vehicle) -> TablesTab:
+def tab(qtbot: QtBot, host: OpenHost, harrier: Vehicle) -> TablesTab:
     made = TablesTab(cast("Host", host))
     qtbot.addWidget(made)
     made.resize(700, 900)
@@ -80,7 +79,7 @@ def tab(qtbot: QtBot, host: ShopHost, harrier: Vehicle) -> TablesTab:
 
 
 @pytest.fixture
-def army(host: ShopHost, harrier: Vehicle) -> int:
+def army(host: OpenHost, harrier: Vehicle) -> int:
     """US Army TM 5-3805-291-23-1, work package 0018, table 1 (public document)."""
     read = read_form(ENTRIES, [BlockForm(ARMY)])
     assert read.table is not None
@@ -94,37 +93,12 @@ def texts(tab: TablesTab) -> str:
     return "\n".join(one.text() for one in tab.findChildren(QLabel) if one.isVisible())
 
 
-def in_the_dialog(act: Callable[[TableDialog], None]) -> None:
-    """Act once the next dialog is open, then close it if that did not."""
-
-    def find(dialog: QDialog) -> None:
-        assert isinstance(dialog, TableDialog)
-        act(dialog)
-
-    in_any_dialog(find)
-
-
-def in_any_dialog(act: Callable[[QDialog], None]) -> None:
-    """Act once the next dialog is open, then close it if that did not."""
-
-    def find() -> None:
-        dialog = QApplication.activeModalWidget()
-        assert isinstance(dialog, QDialog)
-        try:
-            act(dialog)
-        finally:
-            if dialog.isVisible():
-                dialog.reject()
-
-    QTimer.singleShot(0, find)
-
-
 def fill(dialog: TableDialog, text: str = ARMY) -> None:
     dialog._fill({**ENTRIES, "blocks": []})
     dialog.blocks.cells.paste(text)
 
 
-def session_of(host: ShopHost, vehicle: Vehicle) -> SessionInfo:
+def session_of(host: OpenHost, vehicle: Vehicle) -> SessionInfo:
     recorded = Recording(np.array([0.0, 100.0]), (Channel("P", Role.HIGH_SIDE, "bar", True, np.ones(2)),))
     draft = SessionDraft(
         vehicle_id=vehicle.id,
@@ -147,7 +121,7 @@ def test_a_vehicle_without_a_table_says_that_nothing_is_known_from_publications(
 
 
 def test_the_army_table_pasted_into_the_cells_is_stored_and_answers_on_screen(
-    tab: TablesTab, host: ShopHost, harrier: Vehicle
+    tab: TablesTab, host: OpenHost, harrier: Vehicle
 ) -> None:
     def enter(dialog: TableDialog) -> None:
         fill(dialog)
@@ -155,7 +129,7 @@ def test_the_army_table_pasted_into_the_cells_is_stored_and_answers_on_screen(
         assert "Goes by ambient (°C): 21, 27, 32, 38, 43" in said
         dialog.accept()
 
-    in_the_dialog(enter)
+    in_next(TableDialog, enter)
     tab.add_button.click()
     (held,) = tables.tables(host.store, harrier.id)
     assert (held.citation, held.page, held.entered_by) == ("TM 5-3805-291-23-1", "WP 0018", "Ada Fell")
@@ -187,7 +161,7 @@ def test_between_and_outside_the_rows_the_screen_says_how_or_why_not(
 
 
 def test_another_refrigerant_than_the_table_is_for_is_refused_on_screen(
-    tab: TablesTab, host: ShopHost, skerry: int
+    tab: TablesTab, host: OpenHost, skerry: int
 ) -> None:
     vehicle = vehicles.vehicle(host.store, skerry)
     read = read_form(ENTRIES, [BlockForm(ARMY)])
@@ -200,7 +174,7 @@ def test_another_refrigerant_than_the_table_is_for_is_refused_on_screen(
 
 
 def test_a_session_of_the_vehicle_gives_conditions_and_markers(
-    tab: TablesTab, host: ShopHost, army: int, harrier: Vehicle
+    tab: TablesTab, host: OpenHost, army: int, harrier: Vehicle
 ) -> None:
     host.bench.take_vehicle(harrier)
     host.bench.take_session(session_of(host, harrier))
@@ -215,7 +189,7 @@ def test_a_session_of_the_vehicle_gives_conditions_and_markers(
 
 
 def test_conditions_changed_by_hand_are_no_longer_those_of_the_session(
-    tab: TablesTab, host: ShopHost, army: int, harrier: Vehicle
+    tab: TablesTab, host: OpenHost, army: int, harrier: Vehicle
 ) -> None:
     host.bench.take_vehicle(harrier)
     host.bench.take_session(session_of(host, harrier))
@@ -228,7 +202,7 @@ def test_conditions_changed_by_hand_are_no_longer_those_of_the_session(
 
 
 def test_a_session_of_another_vehicle_gives_nothing(
-    tab: TablesTab, host: ShopHost, army: int, harrier: Vehicle
+    tab: TablesTab, host: OpenHost, army: int, harrier: Vehicle
 ) -> None:
     (combe,) = vehicles.search(host.store, "combe")
     host.bench.take_vehicle(combe)
@@ -239,7 +213,7 @@ def test_a_session_of_another_vehicle_gives_nothing(
 
 
 def test_an_unreadable_cell_keeps_the_dialog_open_and_everything_in_it(
-    tab: TablesTab, host: ShopHost, harrier: Vehicle
+    tab: TablesTab, host: OpenHost, harrier: Vehicle
 ) -> None:
     def enter(dialog: TableDialog) -> None:
         fill(dialog, ARMY.replace("170-240", "240-170"))
@@ -247,20 +221,20 @@ def test_an_unreadable_cell_keeps_the_dialog_open_and_everything_in_it(
         assert dialog.isVisible()
         assert "line 4: the range '240-170' runs downwards" in dialog._notes.text()
 
-    in_the_dialog(enter)
+    in_next(TableDialog, enter)
     tab.add_button.click()
     assert tables.tables(host.store, harrier.id) == ()
     assert tab.add_button.text() == GO_ON
     seen: list[tuple[BlockForm, ...]] = []
-    in_the_dialog(lambda dialog: seen.append(dialog.blocks.blocks))
+    in_next(TableDialog, lambda dialog: seen.append(dialog.blocks.blocks))
     tab.add_button.click()
     assert "240-170" in seen[0][0].text
 
 
 def test_what_was_typed_for_a_table_outlives_the_program(
-    qtbot: QtBot, tab: TablesTab, host: ShopHost, harrier: Vehicle
+    qtbot: QtBot, tab: TablesTab, host: OpenHost, harrier: Vehicle
 ) -> None:
-    in_the_dialog(fill)
+    in_next(TableDialog, fill)
     tab.add_button.click()
     host.drafts.save()
     host.drafts.close()
@@ -270,13 +244,13 @@ def test_what_was_typed_for_a_table_outlives_the_program(
     again.show_vehicle(harrier)
     assert again.add_button.text() == GO_ON
     seen: list[tuple[BlockForm, ...]] = []
-    in_the_dialog(lambda dialog: seen.append(dialog.blocks.blocks))
+    in_next(TableDialog, lambda dialog: seen.append(dialog.blocks.blocks))
     again.add()
     assert seen[0][0].text == ARMY.replace(" | ", "\t")
 
 
 def test_a_table_that_someone_else_changed_is_not_overwritten(
-    tab: TablesTab, host: ShopHost, army: int, harrier: Vehicle
+    tab: TablesTab, host: OpenHost, army: int, harrier: Vehicle
 ) -> None:
     tab.show_vehicle(harrier)
     theirs = tables.table(host.store, army)
@@ -295,14 +269,14 @@ def test_a_table_that_someone_else_changed_is_not_overwritten(
         dialog.accept()
         assert not dialog.isVisible()
 
-    in_the_dialog(correct)
+    in_next(TableDialog, correct)
     tab.cards[0].edit_button.click()
     now = tables.table(host.store, army)
     assert (now.citation, now.page) == ("their citation", "7")
 
 
 def test_a_table_is_taken_out_of_use_with_a_reason_and_brought_back(
-    tab: TablesTab, host: ShopHost, army: int, harrier: Vehicle
+    tab: TablesTab, host: OpenHost, army: int, harrier: Vehicle
 ) -> None:
     tab.show_vehicle(harrier)
 
@@ -313,7 +287,7 @@ def test_a_table_is_taken_out_of_use_with_a_reason_and_brought_back(
         reason.setPlainText("for another engine")
         dialog.accept()
 
-    in_any_dialog(give_reason)
+    in_next(QDialog, give_reason)
     tab.cards[0].retire.emit()
     assert tables.tables(host.store, harrier.id) == ()
     assert "Published tables out of use" in texts(tab)
@@ -322,7 +296,7 @@ def test_a_table_is_taken_out_of_use_with_a_reason_and_brought_back(
 
 
 def test_a_table_entered_for_the_family_answers_for_its_other_vehicles(
-    tab: TablesTab, host: ShopHost, skerry: int
+    tab: TablesTab, host: OpenHost, skerry: int
 ) -> None:
     drafts = (
         VehicleDraft("Fen", model, "1.2", 2017, maker="Fen", family="F4") for model in ("Wader", "Plover")
@@ -335,7 +309,7 @@ def test_a_table_entered_for_the_family_answers_for_its_other_vehicles(
         dialog.owner.setCurrentIndex(1)
         dialog.accept()
 
-    in_the_dialog(enter)
+    in_next(TableDialog, enter)
     tab.add()
     tab.show_vehicle(other)
     assert "of the system family F4" in texts(tab)
@@ -343,7 +317,7 @@ def test_a_table_entered_for_the_family_answers_for_its_other_vehicles(
     assert "the row for 21 °C ambient" in texts(tab)
 
 
-def test_markup_in_what_was_typed_stays_text(tab: TablesTab, host: ShopHost, harrier: Vehicle) -> None:
+def test_markup_in_what_was_typed_stays_text(tab: TablesTab, host: OpenHost, harrier: Vehicle) -> None:
     read = read_form({**ENTRIES, "title": "<b>Loud</b>"}, [BlockForm(ARMY, name="<i>block</i>")])
     assert read.table is not None
     draft = tables.TableDraft(read.table, SourceKind.GENERIC, "<u>book</u>")
@@ -365,7 +339,7 @@ def test_cells_of_a_spreadsheet_are_pasted_with_the_keyboard(qtbot: QtBot, tab: 
         QTest.keyClick(dialog.blocks.cells, Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
         texts_typed.append(dialog.blocks.blocks[0].text)
 
-    in_the_dialog(paste)
+    in_next(TableDialog, paste)
     tab.add_button.click()
     assert texts_typed == [ARMY.replace(" | ", "\t")]
 

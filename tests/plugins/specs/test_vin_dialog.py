@@ -18,14 +18,14 @@ if TYPE_CHECKING:
 
     from knowngood.api import Host
 
-    from .conftest import ShopHost
+    from ..open_host import OpenHost
 
 VIN = "1ZTAB1CBXNF012345"
 MISTYPED = "1ZTAB1CB5NF012345"
 
 
 @pytest.fixture
-def split(host: ShopHost) -> tuple[int, int]:
+def split(host: OpenHost) -> tuple[int, int]:
     """Two vehicles that the build month alone tells apart."""
     return tuple(
         vehicles.add_vehicle(
@@ -41,7 +41,7 @@ def split(host: ShopHost) -> tuple[int, int]:
 
 
 @pytest.fixture
-def dialog(qtbot: QtBot, host: ShopHost, split: tuple[int, int]) -> VinDialog:
+def dialog(qtbot: QtBot, host: OpenHost, split: tuple[int, int]) -> VinDialog:
     dialog = VinDialog(cast("Host", host), lambda _typed: None)
     qtbot.addWidget(dialog)
     dialog.show()
@@ -87,7 +87,7 @@ def test_starting_over_brings_back_what_an_answer_left_out(qtbot: QtBot, dialog:
 
 
 def test_a_wrong_check_digit_warns_and_blocks_nothing(
-    qtbot: QtBot, dialog: VinDialog, host: ShopHost, split: tuple[int, int]
+    qtbot: QtBot, dialog: VinDialog, host: OpenHost, split: tuple[int, int]
 ) -> None:
     dialog.month.setText("07/22")
     type_vin(qtbot, dialog, MISTYPED)
@@ -111,7 +111,7 @@ def test_a_letter_that_no_vin_holds_is_mended_only_by_the_reader(qtbot: QtBot, d
 
 
 def test_a_car_on_record_is_named_and_not_kept_twice(
-    qtbot: QtBot, dialog: VinDialog, host: ShopHost, split: tuple[int, int]
+    qtbot: QtBot, dialog: VinDialog, host: OpenHost, split: tuple[int, int]
 ) -> None:
     vehicles.add_unit(host.store, split[0], vin=VIN, fleet_number="van 7")
     type_vin(qtbot, dialog, VIN)
@@ -139,7 +139,7 @@ def test_a_build_month_that_cannot_be_read_is_said_and_left_out(qtbot: QtBot, di
 
 
 def test_a_make_narrows_and_goes_along_to_a_new_vehicle(
-    qtbot: QtBot, dialog: VinDialog, host: ShopHost
+    qtbot: QtBot, dialog: VinDialog, host: OpenHost
 ) -> None:
     vehicles.add_vehicle(host.store, VehicleDraft("Fen", "Harrier", "", 2019, 2024))
     type_vin(qtbot, dialog, VIN)
@@ -152,7 +152,7 @@ def test_a_make_narrows_and_goes_along_to_a_new_vehicle(
     assert dialog.to_add["make"] == "fen"
 
 
-def test_what_was_typed_is_there_again_after_closing_without_a_choice(qtbot: QtBot, host: ShopHost) -> None:
+def test_what_was_typed_is_there_again_after_closing_without_a_choice(qtbot: QtBot, host: OpenHost) -> None:
     kept: dict[str, str] = {}
     first = VinDialog(cast("Host", host), lambda typed: kept.update(typed))
     qtbot.addWidget(first)
