@@ -135,6 +135,11 @@ _KIND_OF_QUANTITY: dict[Quantity, Kind] = {
     Quantity.EVAPORATING: Kind.TEMPERATURE,
     Quantity.VENT: Kind.TEMPERATURE,
 }
+_KIND_OF_ROLE: dict[Role, Kind] = {
+    **KIND_OF_ROLE,
+    Role.FAN_COMMAND: Kind.FRACTION,
+    Role.COMPRESSOR_COMMAND: Kind.FRACTION,
+}
 
 
 def kind_of(what: Subject) -> Kind:
@@ -154,8 +159,8 @@ def kind_of(what: Subject) -> Kind:
         return _KIND_OF_SHOWN[what]
     if isinstance(what, Quantity):
         return _KIND_OF_QUANTITY[what]
-    if what in KIND_OF_ROLE:
-        return KIND_OF_ROLE[what]
+    if what in _KIND_OF_ROLE:
+        return _KIND_OF_ROLE[what]
     raise ValueError(f"a channel '{what}' has no kind of quantity")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from knowngood.formatting import COVERAGE_95
-from knowngood_sessions.core.channels.derive import KIND_OF_ROLE
+from knowngood_refdata.role_kinds import KIND_OF_ROLE
 from knowngood_sessions.core.channels.propagated import propagated, standard_uncertainties
 
 if TYPE_CHECKING:

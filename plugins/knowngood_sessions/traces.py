@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from knowngood import formatting
 from knowngood_refdata.quantities import Kind, UnknownUnit, unit
 from knowngood_refdata.records import Quantity, Role
+from knowngood_refdata.role_kinds import KIND_OF_ROLE
 from knowngood_sessions.core.channels.brought import CONDENSING
-from knowngood_sessions.core.channels.derive import KIND_OF_ROLE
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping

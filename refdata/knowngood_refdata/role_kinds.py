@@ -10,8 +10,6 @@ KIND_OF_ROLE: dict[Role, Kind] = {
     Role.HIGH_SIDE: Kind.PRESSURE,
     Role.BAROMETER: Kind.PRESSURE,
     Role.HUMIDITY: Kind.FRACTION,
-    Role.FAN_COMMAND: Kind.FRACTION,
-    Role.COMPRESSOR_COMMAND: Kind.FRACTION,
     Role.ENGINE_SPEED: Kind.ROTATION,
     Role.SUCTION_LINE: Kind.TEMPERATURE,
     Role.LIQUID_LINE: Kind.TEMPERATURE,
@@ -21,7 +19,7 @@ KIND_OF_ROLE: dict[Role, Kind] = {
     Role.INTAKE: Kind.TEMPERATURE,
     Role.COOLANT: Kind.TEMPERATURE,
 }
-"""A role that is missing here says nothing about its kind."""
+"""A command stays as recorded, whatever it counts in; roles that are not listed say nothing of their kind."""
 
 
 def roles_of(kind: Kind) -> tuple[Role, ...]:

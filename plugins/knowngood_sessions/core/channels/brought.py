@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Protocol
 
 from knowngood_refdata.quantities import UnknownUnit
 from knowngood_refdata.records import Quantity, Role
+from knowngood_refdata.role_kinds import KIND_OF_ROLE
 
-from .derive import KIND_OF_ROLE, channel_si
+from .derive import channel_si
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence

@@ -10,6 +10,7 @@ import numpy as np
 from knowngood_refdata.quantities import Kind, gauge_to_absolute, unit
 from knowngood_refdata.records import Role
 from knowngood_refdata.refrigerants import saturation
+from knowngood_refdata.role_kinds import KIND_OF_ROLE
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -18,22 +19,6 @@ if TYPE_CHECKING:
 
     from knowngood_refdata.records import Recording
     from knowngood_refdata.refrigerants import SaturationCurve
-
-KIND_OF_ROLE = {
-    Role.LOW_SIDE: Kind.PRESSURE,
-    Role.HIGH_SIDE: Kind.PRESSURE,
-    Role.BAROMETER: Kind.PRESSURE,
-    Role.SUCTION_LINE: Kind.TEMPERATURE,
-    Role.LIQUID_LINE: Kind.TEMPERATURE,
-    Role.DISCHARGE_LINE: Kind.TEMPERATURE,
-    Role.VENT: Kind.TEMPERATURE,
-    Role.AMBIENT: Kind.TEMPERATURE,
-    Role.INTAKE: Kind.TEMPERATURE,
-    Role.COOLANT: Kind.TEMPERATURE,
-    Role.HUMIDITY: Kind.FRACTION,
-    Role.ENGINE_SPEED: Kind.ROTATION,
-}
-"""What kind of quantity a role holds; roles that are not listed stay as recorded."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ import numpy as np
 
 from knowngood_refdata.quantities import Kind, local_barometer_pa, unit
 from knowngood_refdata.records import Channel, Conditions, Instruments, Recording, Role
-from knowngood_sessions.core.channels.derive import KIND_OF_ROLE
+from knowngood_refdata.role_kinds import KIND_OF_ROLE
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

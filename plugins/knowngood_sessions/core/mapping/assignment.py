@@ -9,7 +9,7 @@ from typing import TypeAlias
 
 from knowngood_refdata.quantities import Kind, UnknownUnit, unit
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.channels.derive import KIND_OF_ROLE
+from knowngood_refdata.role_kinds import KIND_OF_ROLE
 from knowngood_sessions.core.reading.clock import TIME_UNITS
 from knowngood_sessions.core.reading.units import written_unit
 

@@ -15,7 +15,7 @@ import numpy as np
 from knowngood_refdata.logs import LogUnreadable
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind, UnknownUnit, unit
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.channels.derive import KIND_OF_ROLE
+from knowngood_refdata.role_kinds import KIND_OF_ROLE
 from knowngood_sessions.core.reading.clock import clock_of, moments
 from knowngood_sessions.core.reading.spacing import rising
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from knowngood_refdata.quantities import Kind
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.channels.derive import KIND_OF_ROLE
+from knowngood_refdata.role_kinds import KIND_OF_ROLE
 from knowngood_sessions.core.reading.name_words import words_of
 
 from .assignment import Special, Use

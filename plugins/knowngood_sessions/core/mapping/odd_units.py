@@ -10,7 +10,7 @@ import numpy as np
 
 from knowngood_refdata.quantities import STANDARD_ATMOSPHERE_PA, Kind, unit
 from knowngood_refdata.records import Role
-from knowngood_sessions.core.channels.derive import KIND_OF_ROLE
+from knowngood_refdata.role_kinds import KIND_OF_ROLE
 
 from .plausible import offered_units, share_inside
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from knowngood_refdata.logs import Notice
 from knowngood_refdata.quantities import Kind
-from knowngood_sessions.core.channels.derive import KIND_OF_ROLE
+from knowngood_refdata.role_kinds import KIND_OF_ROLE
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
