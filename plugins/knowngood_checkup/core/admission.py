@@ -151,6 +151,8 @@ def _vent(compared: WindowComparison) -> Requirement:
         return Requirement(Needed.VENT, State.MISSING, "the vent temperature was not measured")
     if strip.outcome is Outcome.NOT_COMPARABLE:
         return Requirement(Needed.VENT, State.NOT_KNOWN, f"no range to compare with: {strip.reason}")
+    if strip.outcome is Outcome.CANNOT_TELL:
+        return Requirement(Needed.VENT, State.NOT_KNOWN, f"{strip.reason}, which is no finding")
     state = State.MET if strip.outcome is Outcome.INSIDE else State.AGAINST
     return Requirement(Needed.VENT, state, f"{strip.outcome} its range")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from knowngood.formatting import clock
@@ -30,6 +30,9 @@ MARKS = {
     State.NOT_KNOWN: "?",
     State.REMARK: "i",
 }
+_NEEDED_WIDTH = 340
+"""Of what is asked for, in one line each."""
+
 PROPOSED = "Everything that is asked of a known-good reading is there. A named person decides."
 NOT_PROPOSED = (
     "Not proposed as known-good. It can be kept as a candidate, which counts for nothing until someone "
@@ -55,6 +58,7 @@ class BookSection(PageSection):
         self._said = words("cardTitle")
         self._lines = QGridLayout()
         self._lines.setHorizontalSpacing(14)
+        self._lines.setColumnMinimumWidth(1, _NEEDED_WIDTH)
         self._lines.setColumnStretch(2, 1)
         self.offer = QPushButton("Offer to the book...")
         self.offer.clicked.connect(self._offer_windows)
@@ -62,7 +66,7 @@ class BookSection(PageSection):
         card.body.addLayout(form([[("Steady &window", self.window_choice)]], 110))
         card.body.addWidget(self._said)
         card.body.addLayout(self._lines)
-        card.body.addWidget(self.offer)
+        card.body.addWidget(self.offer, alignment=Qt.AlignmentFlag.AlignLeft)
         card.body.addStretch(1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 12, 20, 18)

@@ -69,6 +69,15 @@ def test_a_condition_that_was_not_recorded_is_missing() -> None:
     assert asked(of=window(stage=None))[Needed.CONDITIONS] is State.MISSING
 
 
+def test_a_vent_outside_by_less_than_its_uncertainty_is_no_finding() -> None:
+    # From the middle of its range outwards there is a stretch in which nothing can be told.
+    states = [asked(of=window(moved={Quantity.VENT: 0.25 * step}))[Needed.VENT] for step in range(25)]
+    first, last = states.index(State.NOT_KNOWN), states.index(State.AGAINST)
+    assert states[:first] == [State.MET] * first
+    assert first < last
+    assert states[first:] == [State.NOT_KNOWN] * (last - first) + [State.AGAINST] * (25 - last)
+
+
 def test_a_warm_vent_and_an_open_finding_speak_against_it() -> None:
     found = asked(of=window(moved={Quantity.VENT: 7.0}))
     assert found[Needed.VENT] is State.AGAINST
