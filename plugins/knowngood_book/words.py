@@ -45,6 +45,7 @@ BRIEF = {
 }
 _DIFFERENCES = (Quantity.CONDENSING_ABOVE_AMBIENT, Quantity.SUPERHEAT, Quantity.SUBCOOLING)
 _ANSWERS = (Side.LOW, Side.HIGH)
+_SURE = 99.0
 _SPANNED = (
     Quantity.SUBCOOLING,
     Quantity.SUPERHEAT,
@@ -173,13 +174,21 @@ def apart_lines(
 
 
 def suspect_lines(found: Sequence[Suspect], system: System) -> list[str]:
-    """A line a suspect: where, what, how far off, how likely a mistake, and the likeliest reason."""
-    return [
-        f"{one.name[:1].upper()}{one.name[1:]}: {SHORT.get(one.what, str(one.what))} "
-        f"{off_text(one.off, one.what, system)} off; a mistake with {100.0 * one.probability:.0f} %: "
-        f"{one.reason}."
-        for one in found
-    ]
+    """A line a suspect: where, what is off and how far, how likely a mistake, and the likeliest reason."""
+    together: dict[tuple[str, str], list[Suspect]] = {}
+    for one in found:
+        together.setdefault((one.name, one.reason), []).append(one)
+    return [_suspect_line(of, system) for of in together.values()]
+
+
+def _suspect_line(of: Sequence[Suspect], system: System) -> str:
+    off = ", ".join(
+        f"{SHORT.get(one.what, str(one.what))} {off_text(one.off, one.what, system)}" for one in of
+    )
+    likely = 100.0 * max(one.probability for one in of)
+    share = "over 99 %" if likely > _SURE else f"{likely:.0f} %"
+    name = f"{of[0].name[:1].upper()}{of[0].name[1:]}"
+    return f"{name}: {off} off; a mistake with {share}: {of[0].reason}."
 
 
 def off_text(off: float, what: What, system: System) -> str:

@@ -49,7 +49,7 @@ def pages():
 def tables():
     return PluginTables("depot_", (TableStep(1, first),))
 """
-SLOW_S = 1.0
+SLOW_S = 1.5
 
 
 @pytest.fixture
@@ -96,12 +96,13 @@ def test_a_slow_step_never_freezes_the_window_and_the_page_comes_after_it(
     opened: Callable[[str], MainWindow], store: Store, qtbot: QtBot
 ) -> None:
     began = time.perf_counter()
-    beats = [began]
+    window = opened(f"time.sleep({SLOW_S})")
+    assert time.perf_counter() - began < SLOW_S
+    # Building a window takes its own time; from here on it must answer.
+    beats = [time.perf_counter()]
     timer = QTimer()
     timer.timeout.connect(lambda: beats.append(time.perf_counter()))
     timer.start(5)
-    window = opened(f"time.sleep({SLOW_S})")
-    assert time.perf_counter() - began < SLOW_S
     assert state(window) is State.PREPARING
     assert "depot" not in window.page_keys
     qtbot.wait(100)

@@ -26,7 +26,7 @@ class DoubtfulSection(PageSection):
 
     def __init__(self, host: Host, parent: QWidget | None = None) -> None:
         super().__init__(host, parent)
-        self.card = TableCard("Doubtful readings", WHAT_TO_DO)
+        self.card = TableCard("Doubtful readings", WHAT_TO_DO, spaced=True)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 12, 20, 18)
         layout.addWidget(self.card)

@@ -18,13 +18,20 @@ Paper = tuple[str, "Sequence[str]", "Sequence[Sequence[str]]", "Sequence[str]"]
 
 
 class TableCard(Card):
-    """Lines of words above, a table below; either may be empty."""
+    """Lines of words above, a table below; either may be empty. Long lines are better ``spaced``."""
 
     def __init__(
-        self, title: str, subtitle: str = "", parent: QWidget | None = None, *, words_last: bool = False
+        self,
+        title: str,
+        subtitle: str = "",
+        parent: QWidget | None = None,
+        *,
+        words_last: bool = False,
+        spaced: bool = False,
     ) -> None:
         super().__init__(title, subtitle, parent=parent)
         self._head = title
+        self._between = "\n\n" if spaced else "\n"
         self.grid = Grid(title, words_first=True, words_last=words_last)
         self.lines = words("body")
         self._heads: tuple[str, ...] = ()
@@ -39,7 +46,7 @@ class TableCard(Card):
         """Show other lines and rows."""
         self._heads, self._rows = tuple(heads), tuple(tuple(row) for row in rows)
         self._lines = tuple(lines)
-        self.lines.setText("\n".join(self._lines))
+        self.lines.setText(self._between.join(self._lines))
         self.lines.setVisible(bool(self._lines))
         self.grid.write(self._heads, self._rows)
         self.grid.fit_rows()

@@ -92,13 +92,33 @@ def test_answers_to_engine_speed_are_off_in_percent() -> None:
     assert off_text(5.0, Quantity.SUPERHEAT, System.US) == "9.0 °F"
 
 
+def suspect(what: What, off: float, probability: float, reason: str, number: int = 7) -> Suspect:
+    name = f"reading {number} of 2025-06-02"
+    return Suspect(SuspectLevel.READING, name, what, (1,), (number,), off, 6.0, probability, reason)
+
+
 def test_a_doubtful_reading_is_named_with_the_likeliest_reason() -> None:
-    one = Suspect(
-        SuspectLevel.READING, "reading 7 of 2025-06-02", Quantity.SUBCOOLING, (1,), (7,), 5.0, 6.0, 0.97,
-        "it would fit if degrees Fahrenheit were entered as kelvins",
-    )  # fmt: skip
-    (line,) = suspect_lines([one], System.SI)
+    reason = "it would fit if degrees Fahrenheit were entered as kelvins"
+    (line,) = suspect_lines([suspect(Quantity.SUBCOOLING, 5.0, 0.97, reason)], System.SI)
     assert line == (
         "Reading 7 of 2025-06-02: subcooling 5.0 K off; a mistake with 97 %: "
         "it would fit if degrees Fahrenheit were entered as kelvins."
     )
+
+
+def test_all_that_is_off_in_one_reading_for_one_reason_is_one_line() -> None:
+    found = [
+        suspect(Quantity.EVAPORATING, 3.0, 0.7, "a bad reading"),
+        suspect(Quantity.VENT, 2.0, 0.9, "a bad reading", number=8),
+        suspect(Side.LOW, 0.0953, 0.998, "a bad reading"),
+        suspect(Quantity.VENT, 2.0, 0.9, "another one"),
+    ]
+    first, *others = suspect_lines(found, System.SI)
+    assert first == (
+        "Reading 7 of 2025-06-02: evaporating (low side) 3.0 K, low side a doubling of engine speed "
+        "+10 % off; a mistake with over 99 %: a bad reading."
+    )
+    assert others == [
+        "Reading 8 of 2025-06-02: vent temperature 2.0 K off; a mistake with 90 %: a bad reading.",
+        "Reading 7 of 2025-06-02: vent temperature 2.0 K off; a mistake with 90 %: another one.",
+    ]
